@@ -1,0 +1,1 @@
+"""Where flight, geometry and analysis meet: sizing, the frame's beam model, checks."""

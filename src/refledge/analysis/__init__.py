@@ -1,0 +1,1 @@
+"""Structural analysis on plain arrays and values."""

@@ -1,0 +1,1 @@
+"""Tables with a source for every row; read through ``tables``."""

@@ -1,0 +1,1 @@
+"""Layouts, rotors, power and the loads they make."""

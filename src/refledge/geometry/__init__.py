@@ -1,0 +1,1 @@
+"""Designed parts as solids, and their assembly."""

@@ -1,0 +1,1 @@
+"""From the user's files to models: briefs, material cards, fasteners, hole patterns."""

@@ -1,0 +1,1 @@
+"""Files and pages from a study; no physics."""

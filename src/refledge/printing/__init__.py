@@ -1,0 +1,1 @@
+"""Print orientation, mass as printed, the print list."""

@@ -1,0 +1,107 @@
+"""Units at the two edges: text to SI on the way in, SI to the trade's units on the way out.
+
+Inside the program every number is SI (m, kg, s, N, Pa, rad, K, V, A, ohm).
+"""
+
+import math
+import re
+from functools import cache
+from typing import Any
+
+import pint
+
+_NUMBER = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(\S.*)?$")
+
+# SI unit -> example texts shown to someone who wrote a bare number or a wrong unit.
+EXAMPLES: dict[str, str] = {
+    "m": '"250 mm", "11 in"',
+    "kg": '"85 g", "1.5 kg"',
+    "s": '"12 min", "90 s"',
+    "K": '"35 degC"',
+    "N": '"12 N", "900 gf"',
+    "Pa": '"2.1 GPa", "45 MPa"',
+    "A": '"30 A"',
+    "V": '"14.8 V"',
+    "ohm": '"55 mohm", "0.055 ohm"',
+    "C": '"5000 mAh", "5 Ah"',
+    "rad": '"1.5 deg"',
+    "Hz": '"30 Hz"',
+    "rad/s/V": '"920 rpm/V"',
+    "m/s": '"1.5 m/s"',
+    "1/kg": '"22 /kg"',
+    "kg*m": '"60 g*mm"',
+    "1": '"40 %", 0.4',
+}
+
+
+class UnitError(ValueError):
+    """A text is not a number with a unit of the wanted kind."""
+
+
+@cache
+def _registry() -> pint.UnitRegistry[Any]:
+    registry: pint.UnitRegistry[Any] = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
+    registry.define("gf = gram * standard_gravity")
+    registry.define("kgf = kilogram * standard_gravity")
+    return registry
+
+
+def to_si(text: str, unit: str) -> float:
+    """Value of ``text`` such as "250 mm" in the SI unit ``unit`` such as "m".
+
+    Raises UnitError when the text has no number, no unit, or a unit of another kind.
+    """
+    match = _NUMBER.match(text)
+    if not match:
+        raise UnitError(f"{text!r} is not a number followed by a unit")
+    number, name = float(match[1]), (match[2] or "").strip()
+    if not name:
+        if unit == "1":
+            return number
+        raise UnitError(f"{text!r} has no unit")
+    return _convert(number, name.removeprefix("/") and name, unit, text)
+
+
+def _convert(number: float, name: str, unit: str, text: str) -> float:
+    registry = _registry()
+    source = f"1{name}" if name.startswith("/") else name
+    try:
+        if source.startswith("1/"):
+            quantity = registry.Quantity(number) * registry.Quantity(source)
+        else:
+            quantity = registry.Quantity(number, source)
+        value = float(quantity.to("" if unit == "1" else unit).magnitude)
+    except (pint.errors.PintError, ValueError, TypeError, AttributeError) as error:
+        raise UnitError(f"{text!r} is not a quantity that converts to {unit}") from error
+    if not math.isfinite(value):
+        raise UnitError(f"{text!r} is not a finite number")
+    return value
+
+
+def from_si(value: float, si_unit: str, shown: str) -> float:
+    """``value`` in ``si_unit``, converted to the unit ``shown``."""
+    if si_unit == shown or not shown:
+        return value
+    registry = _registry()
+    name = {"%": "percent"}.get(shown, shown)
+    source = "" if si_unit == "1" else si_unit
+    return float(registry.Quantity(value, source).to(name).magnitude)
+
+
+def show(value: float, si_unit: str, shown: str, digits: int = 3) -> str:
+    """``value`` in ``si_unit`` as text in ``shown`` with ``digits`` significant figures."""
+    number = figure(from_si(value, si_unit, shown), digits)
+    label = {"degC": "°C", "deg": "°", "1": "", "ohm": "Ω", "mohm": "mΩ"}.get(shown, shown)
+    if label in ("°", "%", ""):
+        return f"{number}{' %' if label == '%' else label}"
+    return f"{number} {label}"
+
+
+def figure(value: float, digits: int = 3) -> str:
+    """A number with ``digits`` significant figures, without exponent where it stays readable."""
+    if value == 0 or not math.isfinite(value):
+        return "0" if value == 0 else str(value)
+    magnitude = math.floor(math.log10(abs(value)))
+    if magnitude > 6 or magnitude < -4:
+        return f"{value:.{digits - 1}e}"
+    return f"{value:.{max(0, digits - 1 - magnitude)}f}"
