@@ -3,15 +3,50 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 STAMP := $(VENV)/.installed
+NODE_STAMP := tests/node/node_modules/.installed
+WORKERS ?= 2
 
-.PHONY: demo test check install fmt clean lock
+.PHONY: install demo test check fmt lock bench clean
 
 install: $(STAMP)
 
-$(STAMP): requirements/dev.txt pyproject.toml scripts/system_packages.sh
+$(STAMP): requirements/dev.txt pyproject.toml scripts/check_python.py scripts/system_packages.sh
+	@$(PYTHON) scripts/check_python.py
 	@sh scripts/system_packages.sh
-	$(PYTHON) scripts/check_python.py
 	$(PYTHON) -m venv $(VENV)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements/dev.txt
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
-	@touch $(STAMP)
+	@touch $@
+
+$(NODE_STAMP): tests/node/package.json tests/node/package-lock.json
+	cd tests/node && npm ci --no-audit --no-fund --silent
+	@touch $@
+
+# The main job on the example: a build folder with parts, tables and report.
+demo: $(STAMP)
+	$(BIN)/refledge design examples/lake-sampler/brief.toml --out build/lake-sampler || [ $$? -eq 1 ]
+	@echo "Open build/lake-sampler/report.html"
+
+test: $(STAMP) $(NODE_STAMP)
+	$(BIN)/python -m pytest -q -n $(WORKERS) --dist worksteal
+
+check: $(STAMP)
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+
+fmt: $(STAMP)
+	$(BIN)/ruff check --fix .
+	$(BIN)/ruff format .
+
+bench: $(STAMP)
+	OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 $(BIN)/python benchmarks/arm_candidates.py
+	$(BIN)/python benchmarks/design_time.py
+
+# Pin every dependency with hashes; the file names no registry.
+lock:
+	uv pip compile --python-version 3.11 --universal --generate-hashes --no-annotate --no-header \
+	    pyproject.toml requirements/dev.in -o requirements/dev.txt
+
+clean:
+	rm -rf $(VENV) build dist tests/node/node_modules .mypy_cache .ruff_cache .pytest_cache

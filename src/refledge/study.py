@@ -1,9 +1,25 @@
 """The spine: one brief in, one study out."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from threadpoolctl import threadpool_limits
+
+from refledge import __version__
+from refledge.airframe.drivers import find_drivers
+from refledge.airframe.estimate import estimated_masses
+from refledge.airframe.findings import all_checks, arm_modes, notes_for
+from refledge.airframe.inventory import mass_table, total_mass
+from refledge.airframe.layout_choice import compare_layouts, first_mass
+from refledge.airframe.making import Solids, make_solids
+from refledge.airframe.search import Found, search
+from refledge.airframe.shopping import shopping_list
+from refledge.airframe.sizing import Sized, hold, size
+from refledge.airframe.task import Task
+from refledge.airframe.task_making import make_task, rotor_model
+from refledge.flight.rotor import RotorModel
 from refledge.geometry.kernel import Solid
+from refledge.inputs.fasteners import hardware
 from refledge.model.brief import Brief
 from refledge.model.checks import Check, Verdict
 from refledge.model.flight import OperatingPoint, SpeedRange
@@ -24,6 +40,14 @@ from refledge.model.results import (
     PartSpec,
     ShoppingLine,
 )
+
+Progress = Callable[[str, float], None]
+
+MASS_TOLERANCE = 1e-3
+"""kg; the closure stops when the all-up mass moves by less."""
+RESIZING_PASSES = 3
+"""Passes in which the frame is sized anew; later ones keep it and let only the mass settle."""
+MOST_PASSES = 8
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -60,9 +84,119 @@ class Study:
 
     @property
     def verdict(self) -> Verdict:
-        """The worst verdict of all checks; cannot say ranks below fails."""
+        """The worst verdict of all checks: fails, then cannot say, then holds narrowly."""
         found = {check.verdict for check in self.checks}
         for verdict in (Verdict.FAILS, Verdict.UNKNOWN, Verdict.NARROWLY):
             if verdict in found:
                 return verdict
         return Verdict.HOLDS
+
+
+def design(brief: Brief, *, progress: Progress | None = None) -> Study:
+    """The whole job: layout, sizing with mass closure, solids, results, checks.
+
+    ``progress`` is told what is being done and the share that is done (0..1).
+    Raises FlightError where it cannot fly, GeometryError where parts cannot be made.
+    """
+    tell = progress or _quiet
+    with threadpool_limits(
+        limits=1, user_api="blas"
+    ):  # small matrices: threads only get in the way
+        tell("rotors and layouts", 0.0)
+        rotor = rotor_model(brief)
+        options = compare_layouts(brief, rotor, hardware())
+        kind = next(option.kind for option in options if option.chosen)
+        tell("sizing arms", 0.05)
+        task = make_task(brief, kind, rotor, first_mass(brief, kind), {})
+        found = search(task)
+        closed = _close_mass(brief, rotor, task, found.sized, tell)
+        tell("checks", 0.95)
+        return _gather(options, found, closed)
+
+
+@dataclass(frozen=True, eq=False)
+class _Closed:
+    """The end of the mass closure."""
+
+    task: Task
+    sized: Sized
+    solids: Solids
+    steps: tuple[ClosureStep, ...]
+
+
+def _close_mass(
+    brief: Brief, rotor: RotorModel, task: Task, sized: Sized, tell: Progress
+) -> _Closed:
+    """Frame mass changes the loads that size the frame: repeat until the all-up mass stands still.
+
+    Estimated part masses first; once solids are made, their masses correct the estimates and take
+    their place at the end.
+    """
+    steps: list[ClosureStep] = []
+    solids: Solids | None = None
+    for number in range(MOST_PASSES):
+        all_up = total_mass(sized.assessment.lumps)
+        step = ClosureStep(task.all_up_mass, sized.frame_mass, all_up - task.all_up_mass)
+        steps.append(step)
+        tell(f"mass closure, pass {number + 1}", 0.2 + 0.08 * number)
+        if solids is not None and abs(step.change) <= MASS_TOLERANCE:
+            return _Closed(task, sized, solids, tuple(steps))
+        ratios = task.ratios if solids is None else _ratios(task, sized, solids)
+        task = make_task(brief, task.kind, rotor, all_up, ratios)
+        if number < RESIZING_PASSES:
+            sized = size(task, sized.pool.family, sized.pool.material)
+        if solids is None or solids.frame != sized.frame:
+            tell("making solids", 0.25 + 0.08 * number)
+            solids = make_solids(task, sized.frame, sized.layout)
+        sized = hold(task, sized, solids.made)
+    return _Closed(task, sized, _sure(solids), tuple(steps))
+
+
+def _sure(solids: Solids | None) -> Solids:
+    assert solids is not None  # made in the first pass
+    return solids
+
+
+def _ratios(task: Task, sized: Sized, solids: Solids) -> dict[str, float]:
+    """Mass of each solid over what the formulas give for it."""
+    plain = estimated_masses(task.brief, sized.frame, task.materials, {})
+    return {key: mass / plain[key] for key, mass in solids.made.masses.items()}
+
+
+def _gather(options: tuple[LayoutOption, ...], found: Found, closed: _Closed) -> Study:
+    task, sized, solids = closed.task, closed.sized, closed.solids
+    assessment, brief = sized.assessment, task.brief
+    structure = assessment.structure
+    used = {spec.material for spec in solids.specs} | set(brief.printer.filaments)
+    return Study(
+        version=__version__,
+        brief=brief,
+        cards={key: task.cards[key] for key in sorted(used)},
+        layout=sized.layout,
+        layout_options=options,
+        frame=sized.frame,
+        hover=task.hover,
+        full=task.full,
+        speeds=task.speeds,
+        all_up_mass=total_mass(assessment.lumps),
+        frame_mass=sized.frame_mass,
+        closure=closed.steps,
+        loads=tuple(result.case for result in assessment.results),
+        parts=solids.specs,
+        solids=solids.bodies,
+        assembly=solids.assembly,
+        masses=mass_table(assessment.lumps),
+        deflected=tuple(r.deflected(structure.frame) for r in assessment.results),
+        arm_modes=arm_modes(structure),
+        airframe_modes=assessment.modes,
+        checks=all_checks(task, sized, solids),
+        drivers=find_drivers(task, sized),
+        alternatives=found.alternatives,
+        fasteners=assessment.fasteners,
+        shopping=shopping_list(brief, sized.layout, sized.frame, assessment.fasteners),
+        notes=notes_for(task, found.left_out),
+    )
+
+
+def _quiet(_what: str, _share: float) -> None:
+    """Progress that nobody asked for."""

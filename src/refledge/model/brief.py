@@ -62,8 +62,8 @@ class Mission:
         "m/s",
         low=0.1,
         high=5.0,
-        default=1.5,
-        reason="common practice, no source: a drop from 0.11 m",
+        default=1.0,
+        reason="common practice, no source: a drop from 51 mm",
     )
 
 

@@ -1,0 +1,51 @@
+"""The section of an arm at any distance from its inner end."""
+
+import numpy as np
+
+from refledge.airframe.fillness import Fill, hollowed
+from refledge.analysis import sections
+from refledge.analysis.arm_model import ArmShape
+from refledge.analysis.arms import held_ends, span_section
+from refledge.analysis.sections import Section
+from refledge.model.parts import ArmDesign
+from refledge.typed import Floats
+
+
+def depth_at(arm: ArmDesign, x: Floats) -> Floats:
+    """Depth of the arm at ``x`` (m from the inner end), m."""
+    start, end = arm.root_length, arm.length - arm.tenon_length
+    along = np.clip((x - start) / max(end - start, 1e-9), 0.0, 1.0)
+    depth: Floats = arm.depth_root + (arm.depth_tip - arm.depth_root) * along
+    return depth
+
+
+def section_at(arm: ArmDesign, x: Floats, E_over_G: float) -> Section:
+    """Sections of the free span at ``x`` (m), warping held by the solid blocks at both ends."""
+    found = span_section(arm.family, shape_of(arm), depth_at(arm, x), np.asarray(E_over_G))
+    return held_ends(found, np.asarray(arm.span), np.asarray(E_over_G))
+
+
+def shape_of(arm: ArmDesign) -> ArmShape:
+    """The arm's dimensions for the evaluator."""
+    return ArmShape(
+        length=arm.length,
+        width=arm.width,
+        depth_root=arm.depth_root,
+        depth_tip=arm.depth_tip,
+        root_length=arm.root_length,
+        tenon_length=arm.tenon_length,
+        side=arm.side,
+        top=arm.top,
+        bottom=arm.bottom,
+        pitch=arm.pitch,
+        web=arm.web,
+        bore=arm.bore,
+    )
+
+
+def block_section(arm: ArmDesign, x: Floats, fill: Fill) -> Section:
+    """Sections of root block and tenon at ``x`` (m); a tube is the same throughout."""
+    depth = depth_at(arm, x)
+    if arm.family == "tube":
+        return sections.tube(np.full_like(depth, arm.width), arm.bore)
+    return hollowed(sections.solid(arm.width, depth, arm.bore), np.asarray(arm.width), depth, fill)

@@ -1,0 +1,91 @@
+"""One frame design put through every load case and its natural modes."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from refledge.airframe.fastening import bolts_list
+from refledge.airframe.fillness import fill_of
+from refledge.airframe.inventory import Lump, lumps
+from refledge.airframe.joints import clamp_preload
+from refledge.airframe.legs import landing_force
+from refledge.airframe.modeshapes import describe_modes
+from refledge.airframe.statics import CaseResult, foot_stiffness, solve_cases
+from refledge.airframe.stressing import PartStress, part_stresses
+from refledge.airframe.structure import Structure, build_structure
+from refledge.airframe.task import Task
+from refledge.analysis.beam import modes
+from refledge.flight.loads import load_cases
+from refledge.geometry.parts import part_quantities
+from refledge.model.layout import Layout
+from refledge.model.parts import FrameDesign
+from refledge.model.results import Fastener, ModeSet
+from refledge.typed import Floats
+
+MODES = 24
+
+
+@dataclass(frozen=True, eq=False)
+class Assessment:
+    """What the beam frame says of one design."""
+
+    structure: Structure
+    lumps: tuple[Lump, ...]
+    fasteners: tuple[Fastener, ...]
+    landing_force: float  # N, on all legs together
+    results: tuple[CaseResult, ...]
+    stresses: tuple[tuple[PartStress, ...], ...]
+    """For each result, the worst stress of each kind of part."""
+    modes: ModeSet
+
+    def result(self, key: str) -> CaseResult:
+        """The result of one load case."""
+        return next(each for each in self.results if each.case.key == key)
+
+
+def assess(
+    task: Task,
+    frame: FrameDesign,
+    layout: Layout,
+    part_masses: Mapping[str, float],
+    part_centres: Mapping[str, Floats],
+) -> Assessment:
+    """Beam frame of the design: load cases, stresses, free modes."""
+    brief = task.brief
+    preload = clamp_preload(frame, task.materials, task.hardware)
+    fasteners = bolts_list(frame, layout, task.hardware, task.lengths, preload)
+    found = lumps(
+        brief, layout, frame, part_masses, part_centres, part_quantities(frame), fasteners
+    )
+    structure = build_structure(
+        frame, layout, task.materials, fill_of(brief), part_masses, found, task.hardware
+    )
+    stiffness = foot_stiffness(structure, structure.feet)
+    force = landing_force(task.landing_mass, brief.mission.landing_speed, stiffness)
+    cases = load_cases(
+        brief, layout, task.rotor, task.hover, task.full, task.all_up_mass, frame.leg.count, force
+    )
+    results = solve_cases(structure, layout, cases)
+    return Assessment(
+        structure=structure,
+        lumps=found,
+        fasteners=fasteners,
+        landing_force=force,
+        results=results,
+        stresses=tuple(part_stresses(structure, result) for result in results),
+        modes=airframe_modes(structure),
+    )
+
+
+def airframe_modes(structure: Structure) -> ModeSet:
+    """Elastic modes of the free airframe with everything mounted."""
+    frequencies, shapes = modes(structure.frame, MODES)
+    return ModeSet(
+        title="free airframe with everything mounted",
+        frequencies=frequencies,
+        labels=describe_modes(structure, shapes),
+        nodes=structure.frame.nodes,
+        elements=np.asarray(structure.frame.elements),
+        shapes=shapes,
+    )

@@ -1,0 +1,243 @@
+"""Dimensions that follow from the items, the screws and the arm's width alone.
+
+Everything here is geometry: what must fit beside what. Strength and stiffness size the rest.
+"""
+
+from dataclasses import dataclass, replace
+from math import ceil, hypot, pi, sqrt, tan
+
+from refledge.airframe.clearance import least_angle, leg_arms, rectangle, rectangles_meet
+from refledge.errors import GeometryError
+from refledge.model.brief import Brief
+from refledge.model.fasteners import Hardware, Screw
+from refledge.model.holes import square_holes
+from refledge.model.parts import ClampDesign, LegDesign, MountDesign, SeatDesign, TrayDesign
+
+LEG_DEPTH_ROOM = 14e-3
+"""m; deepest strut that the legs may be sized to."""
+WIRE_BORE = 6e-3
+"""m; three motor wires of 18 gauge side by side: common practice, no source."""
+ARM_GAP = 1e-3
+"""m; between neighbouring arms at their inner ends."""
+TRAY_THICKNESS = 3.2e-3
+"""m; takes the countersunk heads of its screws: our choice."""
+STRAP = 3e-3
+"""m; room for the battery straps under the pack."""
+DRIVER_CLEARANCE = 1e-3
+"""m; between a motor can and the screw heads beside it."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Body:
+    """What the items and screws fix, for one arm width."""
+
+    arm_width: float
+    clamp: ClampDesign
+    root_length: float
+    mount: MountDesign
+    tray: TrayDesign
+    seat: SeatDesign
+    leg: LegDesign
+    """With its depths still to be sized."""
+    pad_width: float
+    core_radius: float
+    outer_radius: float
+    """Of the plates, m."""
+    reach: float
+    """Greatest radius of anything at propeller height, m."""
+
+
+def edge(screw: Screw) -> float:
+    """Least distance from a hole's centre to a free edge, m: half a washer and 1 mm of plastic."""
+    return screw.washer_diameter / 2 + 1e-3
+
+
+def least_arm_width(screw: Screw) -> float:
+    """Width that two clamp screws and the wire bore between them need, m."""
+    return 2 * edge(screw) + screw.clearance_hole + WIRE_BORE + 2 * 1.6e-3
+
+
+def body_for(
+    brief: Brief, angles: tuple[float, ...], paired: bool, arm_width: float, hardware: Hardware
+) -> Body:
+    """All fixed dimensions for arms ``arm_width`` wide at ``angles`` (rad).
+
+    Raises GeometryError where the parts cannot be placed without clashing.
+    """
+    screw = hardware.screws[brief.frame.rod_screw]
+    root_length = 2 * edge(screw) + 8 * screw.diameter
+    seat = _seat(brief, hardware)
+    tray = _tray(brief, hardware)
+    radius = _root_radius(angles, arm_width, seat, tray, hardware)
+    for _ in range(40):
+        clamp = _clamp(screw, radius, arm_width)
+        leg = _legs(brief, angles, clamp, screw, paired)
+        yaw = _free_yaw(tray, leg, angles, clamp, screw)
+        if yaw is not None:
+            break
+        radius += 2e-3
+    else:
+        raise GeometryError(
+            "battery tray and landing legs cannot be placed side by side; "
+            "next: fewer legs (frame.legs) or a shorter battery"
+        )
+    tray = replace(tray, yaw=yaw)
+    pad = max(arm_width, clamp.pitch_y + 2 * edge(screw))
+    core = max(radius + 2e-3, _corner(tray.pitch_x, tray.pitch_y) + edge(screw))
+    outer = hypot(radius + root_length, pad / 2)
+    foot = _foot_radius(clamp, leg, screw)
+    return Body(
+        arm_width=arm_width,
+        clamp=clamp,
+        root_length=root_length,
+        mount=mount_for(brief, arm_width, paired, hardware),
+        tray=tray,
+        seat=seat,
+        leg=leg,
+        pad_width=pad,
+        core_radius=core,
+        outer_radius=outer,
+        reach=max(outer, foot) if paired else outer,
+    )
+
+
+def mount_for(brief: Brief, arm_width: float, paired: bool, hardware: Hardware) -> MountDesign:
+    """Mount plate for the brief's motor on an arm ``arm_width`` wide."""
+    screw = hardware.screws[brief.frame.rod_screw]
+    motor = brief.motor
+    motor_screw = hardware.screws[motor.holes.split()[0]]
+    head = motor_screw.head_height + 0.2e-3
+    pitch_x = motor.diameter + max(screw.head_diameter, screw.washer_diameter)
+    pitch_x += 2 * DRIVER_CLEARANCE
+    return MountDesign(
+        per_arm=2 if paired else 1,
+        length=pitch_x + 2 * edge(screw),
+        width=arm_width,
+        seat_radius=motor.diameter / 2 + 1.5e-3,
+        thickness=head + motor_screw.diameter + 0.4e-3,
+        holes=motor.holes,
+        head_depth=head,
+        shaft_bore=motor.shaft_clearance,
+        screw=screw.size,
+        pitch_x=pitch_x,
+        pitch_y=arm_width - 2 * edge(screw),
+        material="",
+    )
+
+
+def _clamp(screw: Screw, radius: float, arm_width: float) -> ClampDesign:
+    return ClampDesign(
+        screw=screw.size,
+        root_radius=radius,
+        first=edge(screw),
+        pitch_x=8 * screw.diameter,
+        pitch_y=arm_width - 2 * edge(screw),
+    )
+
+
+def _corner(pitch_x: float, pitch_y: float) -> float:
+    return hypot(pitch_x, pitch_y) / 2
+
+
+def _root_radius(
+    angles: tuple[float, ...],
+    arm_width: float,
+    seat: SeatDesign,
+    tray: TrayDesign,
+    hardware: Hardware,
+) -> float:
+    """Least radius of the arms' inner ends: clear of each other and of the screws inside, m."""
+    between = least_angle(angles)
+    beside = (arm_width + ARM_GAP) / 2 / tan(between / 2) if between < pi else 0.0
+    seat_screw, tray_screw = hardware.screws[seat.screw], hardware.screws[tray.screw]
+    inside = max(
+        seat.foot_pitch * sqrt(0.5) + seat_screw.head_diameter / 2,
+        _corner(tray.pitch_x, tray.pitch_y) + tray_screw.nut_width / 2,
+    )
+    return max(beside, inside + ARM_GAP)
+
+
+def _seat(brief: Brief, hardware: Hardware) -> SeatDesign:
+    pattern = square_holes(brief.flight_controller.holes)
+    size = pattern.screw or "M3"
+    insert = hardware.inserts[size]
+    box = brief.flight_controller
+    pitch = 2 * pattern.positions[0][0] if pattern.positions else 0.0
+    foot = pitch or 30.5e-3
+    side = max(box.length, box.width, foot + insert.boss_diameter + 1e-3)
+    return SeatDesign(
+        side=side,
+        thickness=max(3e-3, insert.length - 2e-3),
+        post_height=max(10e-3, 2 * insert.length + 1e-3),
+        post_diameter=insert.boss_diameter + 0.8e-3,
+        screw=size,
+        pitch=pitch,
+        foot_pitch=foot,
+        material="",
+    )
+
+
+def _tray(brief: Brief, hardware: Hardware) -> TrayDesign:
+    battery = brief.battery
+    screw = hardware.screws["M3"]
+    pitch = 30e-3
+    inner = max(battery.width + 1e-3, pitch + 2 * edge(screw))
+    return TrayDesign(
+        length=max(battery.length, pitch + 2 * edge(screw) + 40e-3),
+        width=inner,
+        thickness=TRAY_THICKNESS,
+        yaw=0.0,
+        fence=min(10e-3, battery.height / 3),
+        strap_width=20e-3,
+        screw="M3",
+        pitch_x=pitch,
+        pitch_y=pitch,
+        material="",
+    )
+
+
+def _legs(
+    brief: Brief, angles: tuple[float, ...], clamp: ClampDesign, screw: Screw, paired: bool
+) -> LegDesign:
+    arms = leg_arms(angles, brief.frame.legs)
+    height = leg_height(brief)
+    return LegDesign(
+        count=len(arms),
+        arms=arms,
+        height=height,
+        splay=(0.08 if paired else 0.25) * height,
+        thickness=clamp.pitch_y + 2 * edge(screw),
+        depth_top=0.0,
+        depth_foot=0.0,
+        flange_thickness=ceil(1.5 * screw.diameter * 1e4) / 1e4,
+        material="",
+    )
+
+
+def leg_height(brief: Brief) -> float:
+    """Lower plate's underside to the ground, m: what hangs fixed below it, and the gap."""
+    hanging = TRAY_THICKNESS + brief.battery.height + STRAP
+    payload = brief.payload
+    if not payload.slung:
+        hanging = max(hanging, payload.below + payload.height / 2)
+    return hanging + brief.frame.ground_gap
+
+
+def _foot_radius(clamp: ClampDesign, leg: LegDesign, screw: Screw) -> float:
+    top = clamp.root_radius + clamp.first + clamp.pitch_x + edge(screw)
+    return top + leg.splay + LEG_DEPTH_ROOM
+
+
+def _free_yaw(
+    tray: TrayDesign, leg: LegDesign, angles: tuple[float, ...], clamp: ClampDesign, screw: Screw
+) -> float | None:
+    """Turn of the tray, along the nose or across, that clears every leg flange; None if neither."""
+    inner = clamp.root_radius + clamp.first + clamp.pitch_x - edge(screw)
+    outer = inner + 2 * edge(screw) + LEG_DEPTH_ROOM
+    half = leg.thickness / 2
+    for yaw in (0.0, pi / 2):
+        box = rectangle(-tray.length / 2, tray.length / 2, tray.width / 2 + tray.thickness, yaw)
+        legs = (rectangle(inner, outer, half, angles[arm]) for arm in leg.arms)
+        if not any(rectangles_meet(box, each, 2e-3) for each in legs):
+            return yaw
+    return None

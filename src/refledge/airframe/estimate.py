@@ -1,0 +1,149 @@
+"""Volume and surface of every part by formula, for the mass closure before solids exist."""
+
+from collections.abc import Mapping
+from math import pi
+
+import numpy as np
+
+from refledge.airframe.arm_section import section_at
+from refledge.airframe.working import Working
+from refledge.geometry.parts import part_quantities
+from refledge.model.brief import Brief
+from refledge.model.parts import ArmDesign, FrameDesign
+from refledge.printing.mass import printed_mass
+
+ARM_STATIONS = 25
+
+
+def estimated_masses(
+    brief: Brief, frame: FrameDesign, materials: Mapping[str, Working], ratios: Mapping[str, float]
+) -> dict[str, float]:
+    """kg each. ``ratios``: solid's mass over estimate where a solid has been made."""
+    sizes = part_sizes(frame)
+    found = {}
+    for key in part_quantities(frame):
+        volume, area = sizes[key]
+        rho = materials[material_of(frame, key)].rho
+        mass = rho * volume
+        if key != "tube":
+            mass = printed_mass(volume, area, rho, brief.frame, brief.printer)
+        found[key] = mass * ratios.get(key, 1.0)
+    return found
+
+
+def material_of(frame: FrameDesign, key: str) -> str:
+    """Material key of a part."""
+    return {
+        "arm": frame.arm.material,
+        "tube": frame.arm.material,
+        "root_block": frame.plate.material,
+        "upper_plate": frame.plate.material,
+        "lower_plate": frame.plate.material,
+        "mount": frame.mount.material,
+        "cap": frame.mount.material,
+        "leg": frame.leg.material,
+        "tray": frame.tray.material,
+        "seat": frame.seat.material,
+    }[key]
+
+
+def part_sizes(frame: FrameDesign) -> dict[str, tuple[float, float]]:
+    """Part key to (volume m3, surface m2)."""
+    found = {
+        "upper_plate": _plate(frame),
+        "lower_plate": _plate(frame),
+        "mount": _mount(frame),
+        "leg": _leg(frame),
+        "tray": _tray(frame),
+        "seat": _seat(frame),
+    }
+    if frame.arm.family == "tube":
+        found["tube"] = _tube(frame.arm)
+        found["root_block"] = _half_block(frame)
+        found["cap"] = _block(frame.mount.length, frame.mount.width, frame.arm.width / 2 + 3e-3)
+    else:
+        found["arm"] = arm_size(frame.arm)
+    return found
+
+
+def arm_size(arm: ArmDesign) -> tuple[float, float]:
+    """Volume and surface of a printed arm; its surface counts both faces of its walls."""
+    x = np.linspace(arm.root_length, arm.length - arm.tenon_length, ARM_STATIONS)
+    section = section_at(arm, x, 2.7)
+    per_length = np.asarray(section.volume_per_length, dtype=float)
+    span = float(np.trapezoid(per_length, x))
+    root = _block(arm.root_length, arm.width, arm.depth_root)
+    tenon = _block(arm.tenon_length, arm.width, arm.depth_tip)
+    wall = (arm.side + arm.top + max(arm.bottom, arm.side)) / 3
+    surface = 2 * span / wall + root[1] + tenon[1]
+    bored = pi / 4 * arm.bore**2 * (arm.root_length + arm.tenon_length)
+    return span + root[0] + tenon[0] - bored, surface
+
+
+def _block(length: float, width: float, height: float) -> tuple[float, float]:
+    area = 2 * (length * width + length * height + width * height)
+    return length * width * height, area
+
+
+def _flat(plan: float, outline: float, thickness: float) -> tuple[float, float]:
+    return plan * thickness, 2 * plan + outline * thickness
+
+
+def _plate(frame: FrameDesign) -> tuple[float, float]:
+    plate, clamp, arm = frame.plate, frame.clamp, frame.arm
+    reach = clamp.root_radius + arm.root_length
+    overlap = max(reach - plate.core_radius, 0.0)
+    plan = pi * plate.core_radius**2 + frame.n_arms * overlap * plate.arm_pad_width
+    outline = frame.n_arms * (2 * overlap + plate.arm_pad_width) + 4 * plate.core_radius
+    return _flat(plan, outline, plate.thickness)
+
+
+def _mount(frame: FrameDesign) -> tuple[float, float]:
+    mount = frame.mount
+    plan = mount.length * mount.width + _disc_beside(mount.seat_radius, mount.width)
+    volume, area = _flat(plan, 2 * (mount.length + mount.width), mount.thickness)
+    if frame.arm.family == "tube":
+        saddle = _block(mount.length, mount.width, frame.arm.width / 2)
+        trough = pi / 8 * frame.arm.width**2 * mount.length
+        volume, area = volume + saddle[0] - trough, area + saddle[1]
+    return volume, area
+
+
+def _disc_beside(radius: float, width: float) -> float:
+    """Area of a disc outside a strip of ``width`` through its middle, m2."""
+    half = min(width / 2, radius)
+    inside = 2 * (half * np.sqrt(radius**2 - half**2) + radius**2 * np.arcsin(half / radius))
+    return float(pi * radius**2 - inside)
+
+
+def _leg(frame: FrameDesign) -> tuple[float, float]:
+    leg = frame.leg
+    strut = float(np.hypot(leg.height, leg.splay))
+    profile = strut * (leg.depth_top + leg.depth_foot) / 2
+    profile += leg.flange_thickness * (16e-3 + leg.depth_top)
+    return _flat(profile, 2 * strut + 60e-3, leg.thickness)
+
+
+def _tray(frame: FrameDesign) -> tuple[float, float]:
+    tray = frame.tray
+    plan = tray.length * tray.width
+    fences = 2 * tray.thickness * tray.length * tray.fence
+    return plan * tray.thickness + fences, 2 * plan + 4 * tray.length * tray.fence
+
+
+def _seat(frame: FrameDesign) -> tuple[float, float]:
+    seat = frame.seat
+    posts = 4 * pi / 4 * seat.post_diameter**2 * seat.post_height
+    surface = 2 * seat.side**2 + 4 * pi * seat.post_diameter * seat.post_height
+    return seat.side**2 * seat.thickness + posts, surface
+
+
+def _tube(arm: ArmDesign) -> tuple[float, float]:
+    ring = pi / 4 * (arm.width**2 - arm.bore**2)
+    return ring * arm.length, pi * (arm.width + arm.bore) * arm.length
+
+
+def _half_block(frame: FrameDesign) -> tuple[float, float]:
+    height = frame.block_height / 2
+    volume, area = _block(frame.arm.root_length, frame.block_width, height)
+    return volume - pi / 8 * frame.arm.width**2 * frame.arm.root_length, area

@@ -1,0 +1,182 @@
+"""The bolts list: every screw, nut and insert with length, torque and mass."""
+
+from collections.abc import Callable, Iterable
+from math import pi
+
+from refledge.analysis.joints import bolt_torque
+from refledge.errors import GeometryError
+from refledge.model.fasteners import Hardware, Screw
+from refledge.model.holes import motor_holes
+from refledge.model.layout import Layout
+from refledge.model.parts import FrameDesign
+from refledge.model.results import Fastener
+
+STEEL = 7850.0
+"""kg/m3, handbook value for carbon steel."""
+BRASS = 8400.0
+"""kg/m3, handbook value for free-cutting brass."""
+Lengths = Callable[[str], tuple[float, ...]]
+
+
+def bolts_list(
+    frame: FrameDesign,
+    layout: Layout,
+    hardware: Hardware,
+    lengths: Lengths,
+    clamp_preload: float,
+) -> tuple[Fastener, ...]:
+    """All fasteners of the airframe.
+
+    clamp_preload: N, tension of each clamp bolt that its washers allow on the plastic.
+    """
+    lines = [
+        *_clamp(frame, hardware, lengths, clamp_preload),
+        *_mounts(frame, hardware, lengths, clamp_preload),
+        _motor_screws(frame, layout, hardware, lengths),
+        *_tray(frame, hardware, lengths),
+        *_seat(frame, hardware, lengths),
+    ]
+    return tuple(line for line in lines if line.quantity)
+
+
+def grip_of_clamp(frame: FrameDesign) -> float:
+    """Plates and arm between the washers of a clamp bolt, m."""
+    return frame.plate_gap + 2 * frame.plate.thickness
+
+
+def _clamp(
+    frame: FrameDesign, hardware: Hardware, lengths: Lengths, preload: float
+) -> tuple[Fastener, Fastener]:
+    screw = hardware.screws[frame.clamp.screw]
+    with_leg = 2 * frame.leg.count
+    grip = grip_of_clamp(frame)
+    torque = float(bolt_torque(preload, screw.diameter))
+    plain = _through(screw, grip, lengths)
+    long = _through(screw, grip + frame.leg.flange_thickness, lengths)
+    where = "arms between the plates"
+    return (
+        _bolt(screw, plain, 4 * frame.n_arms - with_leg, where, torque, nut=True),
+        _bolt(screw, long, with_leg, where + ", with leg flange", torque, nut=True),
+    )
+
+
+def _mounts(
+    frame: FrameDesign, hardware: Hardware, lengths: Lengths, preload: float
+) -> tuple[Fastener]:
+    screw = hardware.screws[frame.mount.screw]
+    grip = frame.arm.depth_tip + frame.mount.per_arm * frame.mount.thickness
+    if frame.arm.family == "tube" and frame.mount.per_arm == 1:
+        grip += frame.mount.thickness
+    torque = float(bolt_torque(preload, screw.diameter))
+    length = _through(screw, grip, lengths)
+    return (_bolt(screw, length, 4 * frame.n_arms, "motor mounts on the arms", torque, nut=True),)
+
+
+def _motor_screws(
+    frame: FrameDesign, layout: Layout, hardware: Hardware, lengths: Lengths
+) -> Fastener:
+    pattern = motor_holes(frame.mount.holes)
+    screw = hardware.screws[pattern.screw]
+    grip = frame.mount.thickness - frame.mount.head_depth
+    length = _at_most(screw, grip + 1.3 * screw.diameter, lengths)
+    count = len(pattern.positions) * layout.n_rotors
+    note = "check that the screw does not touch the winding; thread lock"
+    return _bolt(screw, length, count, "motors on their mounts", 0.0, nut=False, note=note)
+
+
+def _tray(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fastener, ...]:
+    screw = hardware.screws[frame.tray.screw]
+    length = _through(screw, frame.tray.thickness + frame.plate.thickness, lengths)
+    note = "countersunk, ISO 10642; nut above the lower plate"
+    return (
+        _bolt(screw, length, 4, "battery tray under the lower plate", 0.0, nut=True, note=note),
+    )
+
+
+def _seat(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fastener, ...]:
+    screw = hardware.screws[frame.seat.screw]
+    insert = hardware.inserts[frame.seat.screw]
+    length = _at_most(screw, frame.plate.thickness + insert.length, lengths)
+    held = 4 if frame.seat.pitch else 0
+    brass = BRASS * insert.length * pi / 4 * (insert.outer_diameter**2 - screw.diameter**2)
+    inserts = Fastener(
+        name=f"{screw.size} heat-set insert, {insert.length * 1e3:.1f} mm",
+        quantity=4 + held,
+        where="flight-controller seat",
+        torque=0.0,
+        mass=brass,
+        note="set with a hot tip, square to the face",
+    )
+    return (
+        _bolt(screw, length, 4, "flight-controller seat, from below", 0.0, nut=False),
+        _bolt(screw, _at_most(screw, insert.length + 3e-3, lengths), held,
+              "flight controller on its seat", 0.0, nut=False),
+        inserts,
+    )  # fmt: skip
+
+
+def _through(screw: Screw, grip: float, lengths: Lengths) -> float:
+    """Shortest standard length that passes grip, two washers and a full lock nut, m."""
+    needed = grip + _beyond_grip(screw)
+    for length in lengths(screw.size):
+        if length >= needed - 1e-9:
+            return length
+    raise GeometryError(
+        f"no {screw.size} screw is long enough for a grip of {grip * 1e3:.1f} mm; "
+        "next: a larger rod screw (frame.rod_screw)"
+    )
+
+
+def longest_grip(screw: Screw, lengths: Lengths) -> float:
+    """Greatest grip that a standard screw of this size passes, m."""
+    return max(lengths(screw.size)) - _beyond_grip(screw)
+
+
+def _beyond_grip(screw: Screw) -> float:
+    """Two washers, a full lock nut and one turn of thread, m."""
+    return 2 * screw.washer_thickness + screw.nut_height + screw.pitch
+
+
+def _at_most(screw: Screw, wanted: float, lengths: Lengths) -> float:
+    """Longest standard length not above ``wanted``, m."""
+    fitting = [length for length in lengths(screw.size) if length <= wanted + 1e-9]
+    if not fitting:
+        raise GeometryError(f"no {screw.size} screw is as short as {wanted * 1e3:.1f} mm")
+    return max(fitting)
+
+
+def _bolt(
+    screw: Screw, length: float, count: int, where: str, torque: float, *, nut: bool, note: str = ""
+) -> Fastener:
+    mass = screw_mass(screw, length) + (nut_mass(screw) + 2 * washer_mass(screw) if nut else 0.0)
+    name = f"{screw.size} x {length * 1e3:.0f} cap screw, ISO 4762"
+    if note.startswith("countersunk"):
+        name = f"{screw.size} x {length * 1e3:.0f} countersunk screw, ISO 10642"
+    if nut:
+        name += ", lock nut, 2 washers"
+    return Fastener(name, count, where, torque, mass, note)
+
+
+def screw_mass(screw: Screw, length: float) -> float:
+    """Shank and head as plain cylinders of steel, kg."""
+    shank = pi / 4 * screw.diameter**2 * length
+    head = pi / 4 * screw.head_diameter**2 * screw.head_height
+    return STEEL * (0.9 * shank + 0.8 * head)  # thread and socket taken off: from memory
+
+
+def nut_mass(screw: Screw) -> float:
+    """Hexagon less its bore, kg."""
+    side = screw.nut_width / 2
+    hexagon = 1.5 * 3**0.5 * side**2
+    return STEEL * screw.nut_height * (hexagon - pi / 4 * screw.diameter**2)
+
+
+def washer_mass(screw: Screw) -> float:
+    """Plain ring, kg."""
+    ring = pi / 4 * (screw.washer_diameter**2 - screw.clearance_hole**2)
+    return STEEL * screw.washer_thickness * ring
+
+
+def bolts_mass(lines: Iterable[Fastener]) -> float:
+    """Mass of all lines together, kg."""
+    return sum(line.quantity * line.mass for line in lines)

@@ -1,0 +1,77 @@
+"""All checks of one airframe, the modes of one arm, and the notes that go with them."""
+
+import numpy as np
+
+from refledge.airframe.arm_checks import arm_checks
+from refledge.airframe.estimate import material_of
+from refledge.airframe.fit_checks import fit_checks
+from refledge.airframe.flight_checks import flight_checks
+from refledge.airframe.heat_checks import heat_checks
+from refledge.airframe.joint_checks import joint_checks
+from refledge.airframe.making import Solids
+from refledge.airframe.modeshapes import describe_modes
+from refledge.airframe.shaking_checks import shaking_checks
+from refledge.airframe.sizing import Sized
+from refledge.airframe.stiffness_checks import stiffness_checks
+from refledge.airframe.strength_checks import strength_checks
+from refledge.airframe.structure import NODES_PER_ARM, PLATE_NODES, Structure
+from refledge.airframe.task import Task
+from refledge.analysis.beam import all_dofs, modes
+from refledge.model.checks import Check
+from refledge.model.results import ModeSet
+
+ARM_MODES = 6
+
+
+def all_checks(task: Task, sized: Sized, solids: Solids) -> tuple[Check, ...]:
+    """Every question, in the order in which people ask them."""
+    frame, layout, found = sized.frame, sized.layout, sized.assessment
+    printed = {
+        spec.name: task.materials[material_of(frame, spec.key)]
+        for spec in solids.specs
+        if spec.printed
+    }
+    return (
+        *flight_checks(task, layout, found.lumps),
+        *stiffness_checks(task, frame, layout, found),
+        *shaking_checks(task, frame, found),
+        *strength_checks(task, frame, found),
+        *arm_checks(task, sized.pool, sized.choice, task.materials[frame.arm.material]),
+        *joint_checks(task, frame, found),
+        *heat_checks(task.brief, printed),
+        *fit_checks(task.brief, layout, solids.specs, solids.assembly),
+    )
+
+
+def arm_modes(structure: Structure) -> ModeSet:
+    """Modes of the first arm with its motor, clamped by plates that do not move."""
+    total = len(structure.frame.nodes)
+    first = 2 + PLATE_NODES
+    mine = range(first, 2 + NODES_PER_ARM)
+    held = [node for node in range(total) if node not in mine]
+    frequencies, shapes = modes(structure.frame, ARM_MODES, all_dofs(*held))
+    return ModeSet(
+        title="one arm with its motor, plates held",
+        frequencies=frequencies,
+        labels=describe_modes(structure, shapes),
+        nodes=structure.frame.nodes,
+        elements=np.asarray(structure.frame.elements),
+        shapes=shapes,
+    )
+
+
+def notes_for(task: Task, left_out: dict[str, str]) -> tuple[str, ...]:
+    """What was assumed or left out beyond the brief's own defaults."""
+    notes = [f"{key} was left out: {reason}." for key, reason in left_out.items()]
+    notes.append(f"Rotor figures: {task.rotor.method}, spread {task.rotor.spread:.0%}.")
+    notes.append("Electronics and payload draw no power in the endurance figure.")
+    notes.append(
+        "Stiffness comes from beam models; the joints between arm and plates are estimates that "
+        "err soft. Pull-test and tap-test the first arm before printing the rest."
+    )
+    worst = max(task.materials[key].interlayer_spread for key in task.brief.printer.filaments)
+    notes.append(
+        f"Strength across layers is the least certain figure of all (standard uncertainty up to "
+        f"{worst:.0%}): it depends on your printer. Proof-load every arm before flight."
+    )
+    return tuple(notes)

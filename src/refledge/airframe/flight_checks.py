@@ -1,0 +1,77 @@
+"""Checks of flight: thrust margin, endurance, all-up mass, centre of mass, a rotor lost."""
+
+import numpy as np
+
+from refledge.airframe.inventory import Lump, centre_of_mass, total_mass
+from refledge.airframe.judge import judge
+from refledge.airframe.task import Task
+from refledge.flight.air import GRAVITY
+from refledge.flight.lost import one_rotor_lost
+from refledge.model.checks import Check
+from refledge.model.layout import Layout
+
+
+def flight_checks(task: Task, layout: Layout, found: tuple[Lump, ...]) -> tuple[Check, ...]:
+    """All that the rotors and the battery must answer for."""
+    brief, limits = task.brief, task.brief.limits
+    mass = total_mass(found)
+    spread = task.rotor.spread
+    return (
+        judge(
+            key="all-up-mass", title="all-up mass", group="flight", part="aircraft",
+            demand=mass, capacity=brief.mission.all_up_limit, unit="kg", shown="kg",
+            method="sum of the mass table", source="limit from the brief", spread=0.02,
+        ),
+        judge(
+            key="thrust-margin", title="full thrust over weight", group="flight", part="rotors",
+            load_case="full thrust", demand=task.full.total_thrust / (mass * GRAVITY),
+            capacity=limits.thrust_margin, at_least=True, unit="1", shown="1",
+            method=f"{task.full.method}; limited by {task.full.limited_by or 'nothing'}",
+            source="limit from the brief", spread=spread,
+        ),
+        judge(
+            key="endurance", title="hover time", group="flight", part="battery",
+            load_case="hover", demand=task.hover.endurance, capacity=brief.mission.hover_time,
+            at_least=True, unit="s", shown="min",
+            method=f"{task.hover.method}; discharge at constant power with sag",
+            source="wanted in the brief", spread=spread,
+        ),
+        _centre(task, layout, found),
+        *_lost(task, layout),
+    )  # fmt: skip
+
+
+def _centre(task: Task, layout: Layout, found: tuple[Lump, ...]) -> Check:
+    middle = layout.positions[:, :2].mean(axis=0)
+    offset = centre_of_mass(found)[:2] - middle
+    away = float(np.hypot(offset[0], offset[1]))
+    battery = task.brief.battery.mass
+    shift = offset * total_mass(found) / battery
+    return judge(
+        key="centre-of-mass", title="centre of mass from the rotors' centre", group="flight",
+        part="aircraft", demand=away, capacity=task.brief.limits.centre_offset
+        * layout.motor_radius, unit="m", shown="mm", method="mass table with places",
+        source="limit from the brief",
+        note=f"to balance, move the battery {-shift[0] * 1e3:+.0f} mm forward "
+        f"and {-shift[1] * 1e3:+.0f} mm to the left",
+    )  # fmt: skip
+
+
+def _lost(task: Task, layout: Layout) -> tuple[Check, ...]:
+    """Thrust that the hardest-working remaining rotor needs with one rotor lost."""
+    trim = one_rotor_lost(layout, task.hover)
+    most = min(state.thrust for state in task.full.rotors)
+    hover = max(state.thrust for state in task.hover.rotors)
+    needed = trim.factor * hover if trim.possible else float("inf")
+    note = "cannot be held level" if not trim.possible else (
+        "heading kept" if trim.yaw_kept else "heading given up: it will turn"
+    )  # fmt: skip
+    return (
+        judge(
+            key="rotor-lost", title="level flight with one rotor lost", group="flight",
+            part="rotors", load_case="one rotor lost", demand=needed, capacity=most,
+            unit="N", shown="N", method="linear programme on thrust, roll and pitch",
+            source="computed from the layout and full thrust", note=note,
+            spread=task.rotor.spread,
+        ),
+    )  # fmt: skip

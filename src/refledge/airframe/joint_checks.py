@@ -1,0 +1,171 @@
+"""Checks of joints: bearing, tear-out, bolt tension, insert pull-out, preload, tube slip."""
+
+from functools import partial
+from math import hypot
+
+import numpy as np
+
+from refledge.airframe.assessment import Assessment
+from refledge.airframe.body import edge
+from refledge.airframe.inventory import Lump
+from refledge.airframe.joints import bolt_share, clamp_preload
+from refledge.airframe.judge import judge
+from refledge.airframe.statics import CaseResult
+from refledge.airframe.task import Task
+from refledge.analysis.joints import (
+    bearing_stress,
+    clamped_stiffness,
+    insert_pull_out,
+    preload_left,
+    tear_out_stress,
+    tube_slip,
+    washer_pressure,
+)
+from refledge.flight.air import GRAVITY
+from refledge.model.checks import Check
+from refledge.model.parts import FrameDesign
+from refledge.typed import Floats
+
+STEEL_E = 205e9
+"""Pa, handbook value."""
+FRICTION = 0.2
+"""Printed plastic on tube or plastic, dry: from memory, typical low value."""
+LEAST_PRELOAD = 0.6
+"""Preload left after creep over preload at first: common practice, no source."""
+
+SHEAR_SHARE = 0.5
+"""Shear over tensile strength in the plane of the layers: Tresca, the careful side."""
+
+
+def joint_checks(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Check, ...]:
+    """Every joint in its worst load case."""
+    return (
+        *_clamp_in_plane(task, frame, found),
+        _clamp_tension(task, frame, found),
+        _preload(task, frame),
+        _insert(task, frame, found),
+        *(_slip(task, frame, found) if frame.arm.family == "tube" else ()),
+    )
+
+
+def _root_forces(found: Assessment) -> list[tuple[CaseResult, Floats]]:
+    """For each case, forces on the root block at the outer bolts, worst arm by moment, (6,)."""
+    structure = found.structure
+    part = "tube" if structure.beams_of("tube") else "arm"
+    firsts = [structure.beams_of(part, index)[1] for index in range(len(structure.tips))]
+    worst = []
+    for result in found.results:
+        ends = result.forces[firsts, 0]
+        size = np.hypot(ends[:, 4], ends[:, 5])
+        worst.append((result, np.abs(ends[int(np.argmax(size))])))
+    return worst
+
+
+def _clamp_in_plane(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Check, Check]:
+    """Bolts as pins: lateral force, pull and yaw moment of the arm on the group of four."""
+    clamp, screw = frame.clamp, task.hardware.screws[frame.clamp.screw]
+    result, ends = max(
+        _root_forces(found),
+        key=lambda pair: bolt_share(
+            hypot(pair[1][0], pair[1][1]), pair[1][5], clamp.pitch_x, clamp.pitch_y
+        ),
+    )
+    force = bolt_share(hypot(ends[0], ends[1]), ends[5], clamp.pitch_x, clamp.pitch_y)
+    plates = 2 * frame.plate.thickness
+    bearing = float(bearing_stress(force, screw.diameter, plates))
+    tearing = float(tear_out_stress(force, screw.diameter, plates, edge(screw)))
+    material = task.materials[frame.plate.material]
+    factor = task.brief.limits.joint_factor
+    ask = partial(
+        judge, group="joints", part="clamp bolts in the plates", unit="Pa", shown="MPa",
+        load_case=result.case.title, spread=material.strength_spread,
+        source=f"Shigley, eccentric bolt groups; factor {factor:g} from the brief",
+    )  # fmt: skip
+    return (
+        ask(
+            key="clamp-bearing", title="bearing of the bolts on their holes", demand=bearing,
+            capacity=material.strength_xy / factor,
+            method="elastic bolt group without friction; force over d t",
+        ),
+        ask(
+            key="clamp-tear-out", title="tear-out to the edge", demand=tearing,
+            capacity=SHEAR_SHARE * material.strength_xy / factor,
+            method="two shear planes from hole to edge",
+        ),
+    )  # fmt: skip
+
+
+def _clamp_tension(task: Task, frame: FrameDesign, found: Assessment) -> Check:
+    """Root moment as a couple between the bolt pairs, against the plates under the washers."""
+    clamp, screw = frame.clamp, task.hardware.screws[frame.clamp.screw]
+    result, ends = max(_root_forces(found), key=lambda pair: pair[1][4])
+    pull = ends[4] / clamp.pitch_x / 2 + ends[2] / 4
+    preload = clamp_preload(frame, task.materials, task.hardware)
+    pressure = float(washer_pressure(pull + preload, screw.washer_diameter, screw.clearance_hole))
+    material = task.materials[frame.plate.material]
+    factor = task.brief.limits.joint_factor
+    return judge(
+        key="clamp-washer", title="pressure under the clamp bolts' washers", group="joints",
+        part="plates", load_case=result.case.title, demand=pressure,
+        capacity=material.strength_xy / factor, unit="Pa", shown="MPa",
+        method="root moment as a couple between the bolt pairs, added to the preload",
+        source=f"factor {factor:g} from the brief", spread=material.strength_spread,
+    )  # fmt: skip
+
+
+def _preload(task: Task, frame: FrameDesign) -> Check:
+    screw = task.hardware.screws[frame.clamp.screw]
+    block = task.materials[frame.plate.material]
+    grip = frame.plate_gap + 2 * frame.plate.thickness
+    bolt = STEEL_E * screw.stress_area / grip
+    plastic = float(clamped_stiffness(block.E_z, screw.washer_diameter, screw.clearance_hole, grip))
+    left = float(preload_left(bolt, plastic, block.creep_factor))
+    return judge(
+        key="clamp-preload", title="preload left after creep under the washers", group="joints",
+        part="clamp bolts", demand=left, capacity=LEAST_PRELOAD, at_least=True, unit="1",
+        shown="%", method="bolt and plastic as springs in series (Shigley, joint stiffness)",
+        source="creep factor from the material card; limit is common practice, no source",
+        note="retighten after the first day and after the first flights",
+    )  # fmt: skip
+
+
+def _insert(task: Task, frame: FrameDesign, found: Assessment) -> Check:
+    """Seat and flight controller pulled off their inserts by the hardest acceleration."""
+    insert = task.hardware.inserts[frame.seat.screw]
+    material = task.materials[frame.seat.material]
+    hardest = max(found.results, key=lambda result: float(np.abs(result.acceleration[2])))
+    carried = sum(lump.mass for lump in found.lumps if _on_seat(task, lump))
+    force = carried * (float(np.abs(hardest.acceleration[2])) + GRAVITY) / 4
+    wall = (frame.seat.post_diameter - insert.hole_diameter) / 2
+    holds = float(
+        insert_pull_out(insert.outer_diameter, insert.length, material.shear_z, wall, 1.0)
+    )
+    factor = task.brief.limits.joint_factor
+    return judge(
+        key="insert-pull-out", title="pull-out of the heat-set inserts", group="joints",
+        part="flight-controller seat", load_case=hardest.case.title, demand=force,
+        capacity=holds / factor, unit="N", shown="N", spread=material.interlayer_spread,
+        method="shear of the plastic cylinder round the knurl; posts print solid",
+        source="thresholds: Kastner et al., JMMP 2023, 7(1), 42; factor from the brief",
+    )  # fmt: skip
+
+
+def _on_seat(task: Task, lump: Lump) -> bool:
+    return lump.part == "seat" or lump.name == task.brief.flight_controller.name
+
+
+def _slip(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Check]:
+    """Torque about the tube against friction in the root blocks."""
+    preload = clamp_preload(frame, task.materials, task.hardware)
+    _, torque = tube_slip(4 * preload * LEAST_PRELOAD, FRICTION, frame.arm.width)
+    result, ends = max(_root_forces(found), key=lambda pair: pair[1][3])
+    factor = task.brief.limits.joint_factor
+    return (
+        judge(
+            key="tube-slip", title="turning of the tube in its clamp", group="joints",
+            part="root blocks", load_case=result.case.title, demand=float(ends[3]),
+            capacity=float(torque) / factor, unit="N*m", shown="N*m",
+            method="friction of two half blocks on a line each, preload after creep",
+            source=f"friction {FRICTION} from memory; factor {factor:g} from the brief",
+        ),
+    )  # fmt: skip

@@ -1,0 +1,94 @@
+"""Landing legs: stiffness, landing force and the lightest strut that takes it."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from refledge.airframe.judge import reserve
+from refledge.airframe.working import Working
+from refledge.analysis.strength import falling_weight_factor
+from refledge.flight.air import GRAVITY
+from refledge.model.parts import LegDesign
+from refledge.typed import Floats
+
+SIDE_SHARE = 0.5
+"""Side force over vertical force on a foot: friction on grass, common practice, no source."""
+STATIONS = 41
+
+
+@dataclass(frozen=True)
+class LegForce:
+    """What a hard landing does to one leg."""
+
+    stiffness: float  # N/m, vertical at the foot
+    side_stiffness: float  # N/m, horizontal in the plane of the leg
+    all_legs: float  # N, vertical on each foot when all land together
+    stress: float  # Pa, worst bending stress with side force
+
+
+def landing_force(mass: float, speed: float, stiffness: float) -> float:
+    """Peak force of a mass that meets a spring at ``speed``, N.
+
+    The falling weight dropped from the height that gives that speed.
+    """
+    weight = mass * GRAVITY
+    drop = speed**2 / (2.0 * GRAVITY)
+    return weight * float(falling_weight_factor(drop, weight / stiffness))
+
+
+def size_leg(
+    leg: LegDesign, material: Working, mass: float, speed: float, factor: float, line: float
+) -> tuple[LegDesign, LegForce]:
+    """Lightest strut that carries a landing at ``speed`` with side force; the strongest if none.
+
+    mass: all-up, kg. factor: on strength. line: extrusion width, m, whose multiples are used.
+    """
+    limit = material.strength_xy / factor / (1.0 + reserve(material.strength_spread))
+    grid = [(top, foot) for top in range(10, 31) for foot in range(8, top + 1, 2)]
+    sized = [
+        replace(leg, depth_top=top * line, depth_foot=foot * line)
+        for top, foot in grid
+        if top * line <= DEEPEST
+    ]
+    forces = [leg_force(each, material, mass, speed) for each in sized]
+    fitting = [index for index, force in enumerate(forces) if force.stress <= limit]
+    if fitting:
+        best = min(fitting, key=lambda index: _strut_volume(sized[index]))
+    else:
+        best = min(range(len(sized)), key=lambda index: forces[index].stress)
+    return sized[best], forces[best]
+
+
+DEEPEST = 14e-3
+"""m; room kept for struts when the body is laid out (body.LEG_DEPTH_ROOM)."""
+
+
+def leg_force(leg: LegDesign, material: Working, mass: float, speed: float) -> LegForce:
+    """Landing on all legs; every leg takes its share, each as a tapered cantilever."""
+    x, depth = _strut(leg)
+    inertia = leg.thickness * depth**3 / 12
+    length = float(np.hypot(leg.height, leg.splay))
+    ds = length / (STATIONS - 1)
+    arm_vertical = leg.splay * (1.0 - x)
+    arm_side = leg.height * (1.0 - x)
+    area = leg.thickness * depth
+    soft = _integral(arm_vertical**2 / (material.E * inertia) + 1.0 / (material.E * area), ds)
+    soft_side = _integral(arm_side**2 / (material.E * inertia), ds)
+    force = landing_force(mass, speed, leg.count / soft) / leg.count
+    moment = force * arm_vertical + SIDE_SHARE * force * arm_side
+    stress = moment * depth / 2 / inertia + force / area
+    return LegForce(1.0 / soft, 1.0 / soft_side, force, float(stress.max()))
+
+
+def _strut(leg: LegDesign) -> tuple[Floats, Floats]:
+    x = np.linspace(0.0, 1.0, STATIONS)
+    return x, leg.depth_top + (leg.depth_foot - leg.depth_top) * x
+
+
+def _integral(values: Floats, step: float) -> float:
+    return float(step * (values.sum() - 0.5 * (values[0] + values[-1])))
+
+
+def _strut_volume(leg: LegDesign) -> float:
+    length = float(np.hypot(leg.height, leg.splay))
+    return leg.thickness * length * (leg.depth_top + leg.depth_foot) / 2

@@ -1,0 +1,50 @@
+"""Where each printed part's centre lies before its solid has been made."""
+
+import numpy as np
+
+from refledge.geometry.parts import part_quantities
+from refledge.model.layout import Layout
+from refledge.model.parts import FrameDesign
+from refledge.typed import Floats
+
+
+def part_centres(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
+    """Part key to (quantity, 3), m, body axes; tips in order of arms, upper before lower."""
+    half, plate = frame.plate_gap / 2, frame.plate.thickness
+    top, under = half + plate / 2, -half - plate / 2
+    seat = half + plate + frame.seat.post_height
+    middle = {
+        "upper_plate": np.array([[0.0, 0.0, top]]),
+        "lower_plate": np.array([[0.0, 0.0, under]]),
+        "tray": np.array([[0.0, 0.0, -half - plate - frame.tray.thickness]]),
+        "seat": np.array([[0.0, 0.0, seat]]),
+    }
+    r0 = frame.clamp.root_radius
+    blocks = _ring(layout.arm_angles, r0 + frame.arm.root_length / 2, 0.0)
+    legs = layout.arm_angles[list(frame.leg.arms)]
+    bolts = r0 + frame.clamp.first + frame.clamp.pitch_x
+    found = {
+        "arm": _ring(layout.arm_angles, r0 + 0.45 * frame.arm.length, 0.0),
+        "tube": _ring(layout.arm_angles, r0 + 0.5 * frame.arm.length, 0.0),
+        "root_block": np.vstack((blocks, blocks)),
+        "mount": _mounts(frame, layout),
+        "cap": _ring(layout.arm_angles, layout.motor_radius, -frame.arm.depth_tip / 2),
+        "leg": _ring(legs, bolts + 10e-3 + frame.leg.splay / 2, -half - frame.leg.height / 2),
+        **middle,
+    }
+    return {key: found[key] for key in part_quantities(frame)}
+
+
+def _ring(angles: Floats, radius: float, height: float) -> Floats:
+    return np.column_stack(
+        [radius * np.cos(angles), radius * np.sin(angles), np.full(len(angles), height)]
+    )
+
+
+def _mounts(frame: FrameDesign, layout: Layout) -> Floats:
+    half = frame.mount.thickness / 2
+    upper = _ring(layout.arm_angles, layout.motor_radius, frame.seat_height - half)
+    if frame.mount.per_arm == 1:
+        return upper
+    lower = _ring(layout.arm_angles, layout.motor_radius, frame.lower_seat_height + half)
+    return np.vstack((upper, lower))

@@ -1,0 +1,126 @@
+"""The centre plates as strips, and what they and the clamp give at an arm's root."""
+
+from collections.abc import Callable, Mapping
+from math import hypot, log, pi
+
+import numpy as np
+
+from refledge.airframe.beams import Bar, Row
+from refledge.airframe.clamp import clamp_stiffness
+from refledge.airframe.fillness import Fill, plate_bending
+from refledge.airframe.working import Working
+from refledge.model.fasteners import Hardware
+from refledge.model.layout import Layout
+from refledge.model.parts import FrameDesign
+
+RING_LIMIT = 2.3
+"""rad; neighbouring arms further apart than this have no plate between them to make a ring."""
+
+
+def stiff_middle(frame: FrameDesign) -> float:
+    """Radius within which seat and tray hold the plates stiff, m: half the lesser screw square.
+
+    The seat's plate and posts above and the battery tray below are screwed on there.
+    """
+    tray = min(frame.tray.pitch_x, frame.tray.pitch_y) / 2
+    return min(frame.seat.foot_pitch / 2, tray)
+
+
+def plate_bars(
+    frame: FrameDesign,
+    layout: Layout,
+    material: Working,
+    fill: Fill,
+    first_of: Callable[[int], int],
+) -> list[Bar]:
+    """Radial and ring strips of both plates. ``first_of``: first node of an arm."""
+    bending = plate_bending(fill, frame.plate.thickness)
+    radial = strip(frame.plate.thickness, radial_width(frame, layout.n_arms), bending)
+    pad = strip(frame.plate.thickness, frame.plate.arm_pad_width, bending)
+    ring = strip(frame.plate.thickness, frame.plate.core_radius - stiff_middle(frame), bending)
+    made = []
+    for plate in (0, 1):
+        for index, angle in enumerate(layout.arm_angles):
+            node = first_of(index) + 2 * plate
+            middle = (frame.plate_gap + frame.plate.thickness) / 2 * (1 - 2 * plate)
+            r = stiff_middle(frame)
+            start = np.array([r * np.cos(angle), r * np.sin(angle), middle])
+            made.append(Bar("plates", index, plate, node, material, radial, 0.0, head=start))
+            made.append(Bar("plates", index, node, node + 1, material, pad, 0.0))
+        made += [
+            Bar("plates", a, first_of(a) + 2 * plate, first_of(b) + 2 * plate, material, ring, 0.0)
+            for a, b in neighbours(layout)
+        ]
+    return made
+
+
+def neighbours(layout: Layout) -> list[tuple[int, int]]:
+    """Pairs of arms side by side with plate between them."""
+    order = list(np.argsort(np.mod(layout.arm_angles, 2 * pi)))
+    pairs = []
+    for a, b in zip(order, order[1:] + order[:1], strict=True):
+        apart = float(np.mod(layout.arm_angles[b] - layout.arm_angles[a], 2 * pi))
+        if apart <= RING_LIMIT:
+            pairs.append((int(a), int(b)))
+    return pairs
+
+
+def radial_width(frame: FrameDesign, n_arms: int) -> float:
+    """Width of a strip as stiff as the arm's sector of the disc, m.
+
+    Sectors widen as 2 pi r / n outside the pad's own width; strips in series add as 1/w, so this is
+    the harmonic mean from the stiff middle to the inner bolts.
+    """
+    start, end = stiff_middle(frame), frame.clamp.root_radius + frame.clamp.first
+    pad = frame.plate.arm_pad_width
+    slope = 2 * pi / n_arms
+    turn = min(max(pad / slope, start), end)
+    give = (turn - start) / pad + log(end / turn) / slope
+    return (end - start) / give
+
+
+def strip(thickness: float, width: float, bending: float) -> Row:
+    """Section of a flat strip lying down; layers lie in its plane.
+
+    bending: own bending stiffness as printed over that of solid plastic (1).
+    """
+    t, w = thickness, width
+    return {
+        "area": w * t,
+        "Iy": bending * w * t**3 / 12,
+        "Iz": t * w**3 / 12,
+        "J": bending * w * t**3 / 3,
+        "Ay": w * t * 5 / 6,
+        "Az": w * t * 5 / 6,
+        "top": t / 2,
+        "bottom": t / 2,
+        "half_width": w / 2,
+        "volume_per_length": w * t,
+        "Wt": bending * w * t**2 / 3,
+        "layer_shear": 1.5 / (w * t),
+    }
+
+
+def root_stiffness(
+    frame: FrameDesign, materials: Mapping[str, Working], hardware: Hardware, fill: Fill
+) -> tuple[float, float, float]:
+    """Stiffness of clamp and plates about x, y, z of the arm, N m/rad: a first estimate.
+
+    Two pairs of bolts in a row on each of two plates, then the plates pulled and pushed in their
+    planes between clamp and middle, in series. Sizing corrects it by the whole airframe.
+    """
+    pair = 2 * clamp_stiffness(frame, materials, hardware)
+    half = frame.clamp.pitch_x / 2
+    plate, t = materials[frame.plate.material], frame.plate.thickness
+    free = frame.clamp.root_radius + frame.clamp.first - stiff_middle(frame)
+    width = radial_width(frame, frame.n_arms)
+    row = strip(t, width, plate_bending(fill, t))
+    apart = hypot(frame.plate_gap, t)
+    flange = plate.E * row["area"] * apart**2 / 2 / free
+    sway = plate.E * 2 * row["Iz"] / free
+    rock = 12 * plate.E * row["Iz"] / free**3 * apart**2 / 2
+    return (
+        float(1 / (1 / (2 * pair[3]) + 1 / rock)),
+        float(1 / (1 / (2 * pair[2] * half**2) + 1 / flange)),
+        float(1 / (1 / (2 * pair[1] * half**2) + 1 / sway)),
+    )

@@ -1,0 +1,272 @@
+"""Sizing: the lightest frame that keeps every limit, arm first, then checked as a whole."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from refledge.airframe.arm_uses import ArmUses, Bands, arm_uses, separation_uses
+from refledge.airframe.assessment import Assessment, assess
+from refledge.airframe.body import Body, edge, least_arm_width
+from refledge.airframe.candidates import WIDTH_STEPS, printed_candidates, tube_candidate
+from refledge.airframe.demand import arm_demand
+from refledge.airframe.estimate import estimated_masses
+from refledge.airframe.fastening import longest_grip
+from refledge.airframe.fillness import fill_of
+from refledge.airframe.frame_uses import frame_uses, mode_bands, nearest_kind
+from refledge.airframe.framing import (
+    Setting,
+    frame_for,
+    placed_layout,
+    scaled_legs,
+    setting_for,
+    sized_legs,
+    whole_layers,
+)
+from refledge.airframe.places import part_centres
+from refledge.airframe.plates import root_stiffness
+from refledge.airframe.pool import Choice, Pool, choose, make_pool
+from refledge.airframe.task import Task
+from refledge.errors import GeometryError
+from refledge.geometry.parts import part_quantities
+from refledge.model.layout import Layout
+from refledge.model.parts import FrameDesign
+from refledge.typed import Floats
+
+FIRST_PLATE = 4e-3
+"""m; plate thickness that the first search assumes."""
+PLATES = (3e-3, 4e-3, 5e-3, 6e-3, 8e-3)
+"""m; plate thicknesses tried."""
+ROUNDS = 4
+"""Searches with limits tightened by what the whole airframe showed."""
+
+LEG_STEP = 1.12
+"""Factor on the legs' depth from one round to the next where a leg mode lies badly."""
+
+
+@dataclass(frozen=True, eq=False)
+class Made:
+    """What each printed part weighs and where its copies lie."""
+
+    masses: Mapping[str, float]
+    """Part key to kg each."""
+    centres: Mapping[str, Floats]
+    """Part key to (quantity, 3), m, body axes."""
+
+
+@dataclass(frozen=True, eq=False)
+class Sized:
+    """One frame, sized and assessed."""
+
+    frame: FrameDesign
+    layout: Layout
+    pool: Pool
+    choice: Choice
+    learnt: "Learnt"
+    assessment: Assessment
+    part_masses: Mapping[str, float]
+    uses: Mapping[str, float]
+    """Key to demand over capacity with the reserve aimed at, of the whole airframe."""
+
+    @property
+    def frame_mass(self) -> float:
+        """Printed parts, tubes and fasteners, kg."""
+        counts = part_quantities(self.frame)
+        parts = sum(counts[key] * mass for key, mass in self.part_masses.items())
+        return parts + sum(line.quantity * line.mass for line in self.assessment.fasteners)
+
+    @property
+    def feasible(self) -> bool:
+        """True where nothing exceeds its limit."""
+        return max(self.uses.values()) <= 1.0
+
+
+@dataclass(frozen=True, eq=False)
+class Learnt:
+    """What the last whole airframe taught the search."""
+
+    bands: Bands = field(default_factory=dict)
+    tighten: Mapping[str, float] = field(default_factory=dict)
+    leg_scale: float = 1.0
+    """Factor on the legs' depth, where their own modes lie badly."""
+
+
+def settings_of(task: Task, family: str) -> list[Setting]:
+    """One setting for each arm width that is tried."""
+    screw = task.hardware.screws[task.brief.frame.rod_screw]
+    if family == "tube":
+        card = task.cards[task.brief.frame.tube]
+        width = card.outer + screw.clearance_hole + 3.2e-3 + 2 * edge(screw)
+        return [setting_for(task, width)]
+    line = task.brief.printer.extrusion_width
+    least = np.ceil(least_arm_width(screw) / line) * line
+    widths = [float(least + 4 * step * line) for step in range(WIDTH_STEPS)]
+    return [setting_for(task, width) for width in widths]
+
+
+def build_pool(
+    task: Task, family: str, printed: str, settings: list[Setting], plate: float
+) -> Pool:
+    """Every candidate arm of one family, printed (or fitted) in one material."""
+    blocks, rest = [], []
+    for setting in settings:
+        body, leg = sized_legs(task, setting.body, printed)
+        if family == "tube":
+            arms = tube_candidate(body, setting.arm_length, task.cards[task.brief.frame.tube])
+        else:
+            arms = printed_candidates(
+                task.brief, family, body, setting.arm_length, deepest(task, body, plate)
+            )
+        if not arms.count:
+            continue
+        arm_material = task.brief.frame.tube if family == "tube" else printed
+        frame = frame_for(task, body, arms.arm(0, arm_material), printed, plate)
+        masses = estimated_masses(task.brief, frame, task.materials, task.ratios)
+        clamp = root_stiffness(frame, task.materials, task.hardware, fill_of(task.brief))
+        demand = arm_demand(task, setting, leg, masses["mount"], clamp)
+        found = arm_uses(task.brief, arms, task.materials[arm_material], demand)
+        ratio = task.ratios.get("tube" if family == "tube" else "arm", 1.0)
+        blocks.append(replace(found, mass=found.mass * ratio))
+        counts = part_quantities(frame)
+        others = sum(counts[k] * m for k, m in masses.items() if k not in ("arm", "tube"))
+        rest.append(others)
+    if not blocks:
+        raise GeometryError(f"no {family} arm fits between the propellers and the body")
+    return make_pool(family, printed, blocks, len(task.angles), rest)
+
+
+def deepest(task: Task, body: Body, plate: float) -> float:
+    """Deepest root block that the longest clamp bolt passes, with plates and leg flange, m."""
+    screw = task.hardware.screws[task.brief.frame.rod_screw]
+    around = 2 * plate + body.leg.flange_thickness
+    return longest_grip(screw, task.lengths) - around
+
+
+def finish(
+    task: Task,
+    pool: Pool,
+    settings: list[Setting],
+    plate: float,
+    learnt: Learnt,
+    held: Choice | None = None,
+    made: Made | None = None,
+) -> Sized:
+    """The chosen arm of ``pool`` as a whole frame with plates ``plate`` (m) thick, assessed.
+
+    held: a choice to keep instead of choosing. made: masses and centres of real solids.
+    """
+    choice = held or choose(pool, learnt.tighten, {})
+    block, row = pool.locate(choice.index)
+    body = scaled_legs(task, block.candidates.body, learnt.leg_scale)
+    tube = pool.family == "tube"
+    arm = block.candidates.arm(row, task.brief.frame.tube if tube else pool.material)
+    thickness = whole_layers(plate, task.brief.printer.layer)
+    frame = frame_for(task, body, arm, pool.material, thickness)
+    setting = next(each for each in settings if each.body.arm_width == body.arm_width)
+    layout = placed_layout(task, setting.layout, frame)
+    if made is None:
+        masses = estimated_masses(task.brief, frame, task.materials, task.ratios)
+        made = Made(masses, part_centres(frame, layout))
+    assessment = assess(task, frame, layout, made.masses, made.centres)
+    local = {key: float(pool.uses[k, choice.index]) for k, key in enumerate(pool.keys)}
+    uses = local | frame_uses(task, frame, layout, assessment)
+    return Sized(frame, layout, pool, choice, learnt, assessment, made.masses, uses)
+
+
+def hold(task: Task, sized: Sized, made: Made | None = None) -> Sized:
+    """The same frame at the loads of ``task``."""
+    settings = settings_of(task, sized.pool.family)
+    plate = sized.frame.plate.thickness
+    pool = build_pool(task, sized.pool.family, sized.pool.material, settings, plate)
+    pool = rebanded(task, pool, sized.learnt.bands)
+    body = pool.locate(sized.choice.index)[0].candidates.body
+    if body.leg != sized.frame.leg:  # legs resized by the new landing: keep those of the frame
+        blocks = tuple(_with_legs(block, sized) for block in pool.blocks)
+        pool = replace(pool, blocks=blocks)
+    learnt = replace(sized.learnt, leg_scale=1.0)
+    found = finish(task, pool, settings, plate, learnt, sized.choice, made)
+    return replace(found, learnt=sized.learnt)
+
+
+def _with_legs(block: ArmUses, sized: Sized) -> ArmUses:
+    body = replace(block.candidates.body, leg=sized.frame.leg)
+    return replace(block, candidates=replace(block.candidates, body=body))
+
+
+def size(task: Task, family: str, printed: str, rounds: int = ROUNDS) -> Sized:
+    """Best frame of one arm family and material.
+
+    Plates start at FIRST_PLATE and grow or shrink a step at a time as long as that helps. For each
+    thickness the search is repeated with its limits tightened by the ratio of what the whole
+    airframe shows to what the arm alone showed, until nothing fails or the rounds are spent.
+    """
+    settings = settings_of(task, family)
+    start = PLATES.index(FIRST_PLATE)
+    best = _rounds(task, family, printed, settings, FIRST_PLATE, rounds)
+    for step in (1, -1):
+        place, improved = start + step, False
+        while 0 <= place < len(PLATES):
+            found = _rounds(task, family, printed, settings, PLATES[place], rounds)
+            if rank(found) >= rank(best):
+                break
+            best, improved, place = found, True, place + step
+        if improved:
+            break
+    return best
+
+
+def screen(task: Task, family: str, printed: str) -> Sized:
+    """One look at a family and material, for ranking: the first plate thickness, two rounds."""
+    settings = settings_of(task, family)
+    return _rounds(task, family, printed, settings, FIRST_PLATE, rounds=2)
+
+
+def _rounds(
+    task: Task, family: str, printed: str, settings: list[Setting], plate: float, rounds: int
+) -> Sized:
+    pool = build_pool(task, family, printed, settings, plate)
+    tried = [finish(task, pool, settings, plate, Learnt())]
+    for _ in range(rounds - 1):
+        last = tried[-1]
+        if last.feasible and last.choice.feasible:
+            break
+        learnt = learn(task, last)
+        pool = rebanded(task, pool, learnt.bands)
+        tried.append(finish(task, pool, settings, plate, learnt))
+    return min(tried, key=rank)
+
+
+def rebanded(task: Task, pool: Pool, bands: Bands) -> Pool:
+    """The pool with its separation uses for other bands of modes."""
+    blocks = tuple(
+        replace(
+            block,
+            uses=block.uses | separation_uses(task.brief, block.results, task.excited, bands),
+        )
+        for block in pool.blocks
+    )
+    uses = np.array([np.concatenate([b.uses[key] for b in blocks]) for key in pool.keys])
+    return replace(pool, blocks=blocks, uses=uses)
+
+
+def learn(task: Task, found: Sized) -> Learnt:
+    """Factors and mode bands from the frame just assessed."""
+    tighten = {}
+    for row, key in enumerate(found.pool.keys):
+        alone = float(found.pool.uses[row, found.choice.index])
+        if key in found.uses and alone > 0.0 and not key.startswith("separation"):
+            tighten[key] = found.uses[key] / alone
+    bands = mode_bands(task, found.frame, found.assessment, found.pool, found.choice)
+    scale = found.learnt.leg_scale
+    if (
+        found.uses["separation"] > 1.0
+        and nearest_kind(task, found.frame, found.assessment) == "legs"
+    ):
+        scale *= LEG_STEP
+    return Learnt(bands, tighten, scale)
+
+
+def rank(found: Sized) -> tuple[float, float]:
+    """Order of preference: nothing over its limit, then light."""
+    over = max(0.0, max(found.uses.values()) - 1.0)
+    return (round(over, 6), found.frame_mass)

@@ -1,0 +1,232 @@
+"""The airframe as a beam frame: plates, clamps, arms, legs, and every mass in its place.
+
+Each plate is a grillage of its own at its own height: radial strips from the middle to the clamp
+bolts, and ring strips between neighbouring arms. Plates and arms meet only through springs that
+stand for the washers' grip, so that the two plates work as a sandwich as far as the arms join them.
+Beams sit at their sections' centroids by rigid offsets. docs/frame-model.md explains each choice.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from refledge.airframe.arm_section import block_section, section_at
+from refledge.airframe.beams import Bar, bars_of, frame_from
+from refledge.airframe.clamp import clamp_stiffness, net_section
+from refledge.airframe.fillness import Fill
+from refledge.airframe.inventory import BUILT_IN, Lump
+from refledge.airframe.plates import plate_bars
+from refledge.airframe.working import Working
+from refledge.analysis import sections
+from refledge.analysis.frame import BeamFrame, PointMass, Spring
+from refledge.model.fasteners import Hardware
+from refledge.model.layout import Layout
+from refledge.model.parts import FrameDesign
+from refledge.typed import Floats
+
+SPAN_BEAMS = 5
+STRUT_BEAMS = 3
+PLATE_NODES = 4
+"""For each arm: upper plate at inner and outer bolts, lower plate at both."""
+NODES_PER_ARM = PLATE_NODES + 2 + 1 + SPAN_BEAMS + 1
+"""Plates, arm at both bolt pairs, root end, span, motor axis."""
+UPPER, LOWER = 0, 1
+"""Nodes in the middle of the plates."""
+
+
+@dataclass(frozen=True, eq=False)
+class Structure:
+    """A beam frame that remembers which beam and node is what."""
+
+    frame: BeamFrame
+    bars: tuple[Bar, ...]
+    hub: int
+    """Middle of the upper plate, where the flight controller sits."""
+    belly: int
+    """Middle of the lower plate, where battery and payload hang."""
+    tips: tuple[int, ...]
+    """Node at the motor axis of each arm."""
+    roots: tuple[int, ...]
+    """Node of each arm at its outer clamp bolts."""
+    feet: tuple[int, ...]
+    feet_roots: tuple[int, ...]
+    """Clamp node that each leg hangs from."""
+
+    def beams_of(self, part: str, index: int = -1) -> list[int]:
+        """Beam numbers of a part, of one arm or leg or of all."""
+        return [
+            number
+            for number, bar in enumerate(self.bars)
+            if bar.part == part and index in (-1, bar.index)
+        ]
+
+
+def build_structure(
+    frame: FrameDesign,
+    layout: Layout,
+    materials: Mapping[str, Working],
+    fill: Fill,
+    part_masses: Mapping[str, float],
+    lumps: tuple[Lump, ...],
+    hardware: Hardware,
+) -> Structure:
+    """Beam frame of the whole airframe.
+
+    fill: walls, skins and infill of plates and blocks.
+    part_masses: kg each; arms, tubes and legs are spread over their beams to give just that.
+    """
+    middle = (frame.plate_gap + frame.plate.thickness) / 2
+    nodes: list[Floats] = [np.array([0.0, 0.0, middle]), np.array([0.0, 0.0, -middle])]
+    bars: list[Bar] = []
+    springs: list[Spring] = []
+    net = net_section(frame, hardware)
+    grip = clamp_stiffness(frame, materials, hardware)
+    for index, angle in enumerate(layout.arm_angles):
+        first = _first(index)
+        nodes += _arm_nodes(frame, float(angle))
+        bars += _arm_bars(frame, materials[frame.arm.material], fill, net, index, first)
+        arm = first + PLATE_NODES
+        springs += [
+            Spring(arm + pair, first + 2 * plate + pair, grip, _axes(float(angle)))
+            for plate in (UPPER, LOWER)
+            for pair in (0, 1)
+        ]
+    bars += plate_bars(frame, layout, materials[frame.plate.material], fill, _first)
+    tips = [_first(index) + NODES_PER_ARM - 1 for index in range(layout.n_arms)]
+    feet, feet_roots = [], []
+    for index, arm in enumerate(frame.leg.arms):
+        top = _first(arm) + PLATE_NODES + 1  # a landing presses flange, plate and block together
+        new = _leg_nodes(frame, float(layout.arm_angles[arm]), nodes[top])
+        bars += _leg_bars(frame, materials[frame.leg.material], index, top, len(nodes), new)
+        nodes += new[1:]
+        feet.append(len(nodes) - 1)
+        feet_roots.append(top)
+    placed = np.array(nodes)
+    scaled = _with_masses(placed, bars, part_masses)
+    return Structure(
+        frame=frame_from(placed, scaled, _point_masses(lumps, tips, placed), tuple(springs)),
+        bars=tuple(scaled),
+        hub=UPPER,
+        belly=LOWER,
+        tips=tuple(tips),
+        roots=tuple(_first(index) + PLATE_NODES + 1 for index in range(layout.n_arms)),
+        feet=tuple(feet),
+        feet_roots=tuple(feet_roots),
+    )
+
+
+def _first(index: int) -> int:
+    """Number of the first node that belongs to an arm."""
+    return 2 + index * NODES_PER_ARM
+
+
+def _axes(angle: float) -> Floats:
+    """Rows: arm's x, y, z in body axes."""
+    c, s = np.cos(angle), np.sin(angle)
+    return np.array([[c, s, 0.0], [-s, c, 0.0], [0.0, 0.0, 1.0]])
+
+
+def _arm_nodes(frame: FrameDesign, angle: float) -> list[Floats]:
+    clamp, arm = frame.clamp, frame.arm
+    r0 = clamp.root_radius
+    middle = (frame.plate_gap + frame.plate.thickness) / 2
+    bolts = [r0 + clamp.first, r0 + clamp.first + clamp.pitch_x]
+    span = r0 + np.linspace(arm.root_length, arm.length - arm.tenon_length, SPAN_BEAMS + 1)
+    along = _axes(angle)[0]
+    plates = [
+        along * radius + np.array([0.0, 0.0, height])
+        for height in (middle, -middle)
+        for radius in bolts
+    ]
+    return plates + [along * radius for radius in (*bolts, *span, r0 + arm.axis)]
+
+
+def _arm_bars(
+    frame: FrameDesign, material: Working, fill: Fill, net: float, index: int, first: int
+) -> list[Bar]:
+    arm = frame.arm
+    top = arm.depth_root / 2
+    start, end = arm.root_length, arm.length - arm.tenon_length
+    edges = np.linspace(start, end, SPAN_BEAMS + 1)
+    middle = (edges[1:] + edges[:-1]) / 2
+    span = section_at(arm, middle, material.E / material.G)
+    blocks = block_section(arm, np.array([0.0, start, arm.axis]), fill)
+    part = "tube" if arm.family == "tube" else "arm"
+    first += PLATE_NODES
+    ends = first + 2 + SPAN_BEAMS
+    pairs = [(first, first + 1), (first + 1, first + 2), (ends, ends + 1)]
+    nets = [{"net": net}, {"net": net}, {}]
+    made = [
+        Bar(part, index, a, b, material, bars_of(blocks, k) | nets[k], _drop(top, blocks, k))
+        for k, (a, b) in enumerate(pairs)
+    ]
+    made += [
+        Bar(part, index, first + 2 + k, first + 3 + k, material, bars_of(span, k),
+            _drop(top, span, k))
+        for k in range(SPAN_BEAMS)
+    ]  # fmt: skip
+    return made
+
+
+def _drop(top: float, section: sections.Section, row: int) -> float:
+    """Height of a section's centroid above the arms' mid-plane, m."""
+    return top - float(section.centroid[row])
+
+
+def _leg_nodes(frame: FrameDesign, angle: float, top: Floats) -> list[Floats]:
+    """Strut from under its flange to the foot, the first at the strut's head."""
+    leg = frame.leg
+    along = _axes(angle)[0]
+    under = -frame.plate_gap / 2 - frame.plate.thickness - leg.flange_thickness
+    head = top + along * (leg.depth_top / 2 + 6e-3) + np.array([0.0, 0.0, under])
+    foot = top + along * (leg.depth_top / 2 + 6e-3 + leg.splay)
+    foot = foot + np.array([0.0, 0.0, under + leg.flange_thickness - leg.height])
+    return [head + (foot - head) * k / STRUT_BEAMS for k in range(STRUT_BEAMS + 1)]
+
+
+def _leg_bars(
+    frame: FrameDesign, material: Working, index: int, top: int, start: int, nodes: list[Floats]
+) -> list[Bar]:
+    """The first beam hangs from the clamp node by a rigid offset to the strut's head."""
+    leg = frame.leg
+    depth = leg.depth_top + (leg.depth_foot - leg.depth_top) * (
+        (np.arange(STRUT_BEAMS) + 0.5) / STRUT_BEAMS
+    )
+    section = sections.rectangle(leg.thickness, depth)
+    made = []
+    for k in range(STRUT_BEAMS):
+        a = top if k == 0 else start + k - 1
+        made.append(
+            Bar("leg", index, a, start + k, material, bars_of(section, k), 0.0,
+                head=nodes[0] if k == 0 else None)
+        )  # fmt: skip
+    return made
+
+
+def _with_masses(nodes: Floats, bars: list[Bar], masses: Mapping[str, float]) -> list[Bar]:
+    """Bars whose masses add up, for each arm or leg, to the mass of its part."""
+    scaled = []
+    for part in ("arm", "tube", "leg"):
+        if part not in masses:
+            continue
+        one = [bar for bar in bars if bar.part == part and bar.index == 0]
+        drawn = sum(bar.mass(nodes) for bar in one)
+        scaled.append((part, masses[part] / drawn))
+    ratio = dict(scaled)
+    return [bar.weighing(ratio.get(bar.part, 0.0)) for bar in bars]
+
+
+def _point_masses(lumps: tuple[Lump, ...], tips: list[int], nodes: Floats) -> tuple[PointMass, ...]:
+    found = []
+    for lump in lumps:
+        if not lump.fixed or lump.part in BUILT_IN:
+            continue
+        node = tips[lump.arm] if lump.arm >= 0 else _middle_node(lump)
+        found.append(PointMass(node, lump.mass, lump.inertia, lump.centre - nodes[node]))
+    return tuple(found)
+
+
+def _middle_node(lump: Lump) -> int:
+    """Upper plate carries what lies above the arms, lower plate the rest."""
+    return UPPER if lump.centre[2] > 0.0 else LOWER

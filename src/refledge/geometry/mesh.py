@@ -1,0 +1,49 @@
+"""Triangle meshes: welding faces into one closed surface, and measuring it."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from refledge.errors import GeometryError
+from refledge.model.results import TriMesh
+from refledge.typed import Floats, Ints
+
+_SAME = 1e-9  # m; corners nearer than this are one: far below any tessellation, above rounding
+
+
+def weld(pieces: Sequence[tuple[Floats, Ints]]) -> TriMesh:
+    """One surface from the faces' corners (n, 3) m and triangles (m, 3).
+
+    Corners that coincide become one, triangles without area go; raises GeometryError unless every
+    edge is then shared by exactly two triangles that run along it in opposite senses.
+    """
+    starts = np.cumsum([0, *(len(corners) for corners, _ in pieces)])
+    corners = np.concatenate([each for each, _ in pieces])
+    triangles = np.concatenate([t + s for (_, t), s in zip(pieces, starts, strict=False)])
+    _, first, index = np.unique(
+        np.round(corners / _SAME).astype(np.int64), axis=0, return_index=True, return_inverse=True
+    )
+    joined = index.reshape(-1)[triangles].astype(np.int64)
+    a, b, c = joined.T
+    kept = joined[(a != b) & (b != c) & (c != a)]
+    mesh = TriMesh(corners[first], kept)
+    if not is_watertight(mesh):
+        raise GeometryError("the triangles of the surface do not close")
+    return mesh
+
+
+def is_watertight(mesh: TriMesh) -> bool:
+    """Every edge is used once in each sense, and no other edge."""
+    t = mesh.triangles
+    edges = np.concatenate([t[:, [0, 1]], t[:, [1, 2]], t[:, [2, 0]]])
+    size = len(mesh.vertices)
+    forward = edges[:, 0] * size + edges[:, 1]
+    backward = edges[:, 1] * size + edges[:, 0]
+    unique = np.unique(forward)
+    return len(unique) == len(forward) and bool(np.array_equal(unique, np.unique(backward)))
+
+
+def mesh_volume(mesh: TriMesh) -> float:
+    """Enclosed volume, m3, by the divergence theorem: sum of a . (b x c) / 6."""
+    a, b, c = (mesh.vertices[mesh.triangles[:, i]] for i in range(3))
+    return float(np.einsum("ij,ij->", a, np.cross(b, c)) / 6)

@@ -1,0 +1,63 @@
+"""All distinct parts of a frame: solids, how many of each, what people call them."""
+
+from refledge.geometry.arm import make_arm, make_tube
+from refledge.geometry.fittings import make_cap, make_root_block
+from refledge.geometry.kernel import Solid
+from refledge.geometry.leg import make_leg
+from refledge.geometry.mount import make_mount
+from refledge.geometry.plate import make_plate
+from refledge.geometry.seat import make_seat
+from refledge.geometry.tray import make_tray
+from refledge.model.fasteners import Hardware
+from refledge.model.layout import Layout
+from refledge.model.parts import FrameDesign
+
+PART_NAMES = {
+    "arm": "arm",
+    "tube": "arm tube",
+    "root_block": "tube half block",
+    "cap": "tube cap",
+    "upper_plate": "upper plate",
+    "lower_plate": "lower plate",
+    "mount": "motor mount",
+    "leg": "landing leg",
+    "tray": "battery tray",
+    "seat": "flight-controller seat",
+}
+BOUGHT = frozenset({"tube"})
+"""Parts that are cut, not printed."""
+
+
+def part_quantities(frame: FrameDesign) -> dict[str, int]:
+    """How many of each part one airframe takes, in order of assembly."""
+    tube, pairs = frame.arm.family == "tube", frame.mount.per_arm == 2
+    counts = {
+        "lower_plate": 1,
+        "arm": 0 if tube else frame.n_arms,
+        "tube": frame.n_arms if tube else 0,
+        "root_block": 2 * frame.n_arms if tube else 0,
+        "upper_plate": 1,
+        "mount": frame.n_arms * frame.mount.per_arm,
+        "cap": frame.n_arms if tube and not pairs else 0,
+        "leg": frame.leg.count,
+        "tray": 1,
+        "seat": 1,
+    }
+    return {key: number for key, number in counts.items() if number}
+
+
+def make_parts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> dict[str, Solid]:
+    """Every distinct part by key, each one valid body in its own axes."""
+    makers = {
+        "arm": lambda: make_arm(frame.arm, frame, hardware),
+        "tube": lambda: make_tube(frame.arm),
+        "root_block": lambda: make_root_block(frame, hardware),
+        "cap": lambda: make_cap(frame, hardware),
+        "upper_plate": lambda: make_plate("upper", frame, layout, hardware),
+        "lower_plate": lambda: make_plate("lower", frame, layout, hardware),
+        "mount": lambda: make_mount(frame, hardware),
+        "leg": lambda: make_leg(frame, hardware),
+        "tray": lambda: make_tray(frame, hardware),
+        "seat": lambda: make_seat(frame, hardware),
+    }
+    return {key: makers[key]() for key in part_quantities(frame)}

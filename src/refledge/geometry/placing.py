@@ -1,0 +1,120 @@
+"""Where every part and item stands in body axes."""
+
+from collections.abc import Iterator
+from math import cos, sin
+
+import numpy as np
+
+from refledge.errors import GeometryError
+from refledge.geometry.items import other_key
+from refledge.geometry.poses import UPSIDE_DOWN
+from refledge.model.brief import Brief
+from refledge.model.items import Placed
+from refledge.model.layout import Layout
+from refledge.model.parts import FrameDesign
+from refledge.model.results import Placement
+from refledge.typed import Floats
+
+_SAME = 1e-4  # m: layout and frame may differ by rounding in the brief's tenths of a millimetre
+
+
+def turn(angle: float) -> Floats:
+    """Rotation (3, 3) by ``angle`` (rad) about z."""
+    c, s = cos(angle), sin(angle)
+    return np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
+
+
+def place_all(frame: FrameDesign, layout: Layout, brief: Brief) -> tuple[Placement, ...]:
+    """Every body of the airframe; raises GeometryError where layout and frame disagree."""
+    reach = frame.clamp.root_radius + frame.arm.axis
+    if abs(reach - layout.motor_radius) > _SAME or frame.n_arms != layout.n_arms:
+        raise GeometryError(
+            f"frame with {frame.n_arms} arms to {reach * 1e3:.1f} mm in a layout with "
+            f"{layout.n_arms} arms to {layout.motor_radius * 1e3:.1f} mm"
+        )
+    arms = (each for i in range(frame.n_arms) for each in _arm(i, frame, layout))
+    legs = (_leg(n, arm, frame, layout) for n, arm in enumerate(frame.leg.arms))
+    rotors = (each for i in range(layout.n_rotors) for each in _rotor(i, frame, layout, brief))
+    return (*_middle(frame), *arms, *legs, *rotors, *_carried(frame, brief))
+
+
+def _fixed(key: str, name: str, group: str, at: tuple[float, float, float]) -> Placement:
+    return Placement(key, name, group, np.eye(3), np.array(at))
+
+
+def _middle(frame: FrameDesign) -> Iterator[Placement]:
+    top, bottom = frame.plate_gap / 2, -frame.plate_gap / 2 - frame.plate.thickness
+    yield _fixed("lower_plate", "lower plate", "part", (0.0, 0.0, bottom))
+    yield _fixed("upper_plate", "upper plate", "part", (0.0, 0.0, top))
+    tray = np.array([0.0, 0.0, bottom])
+    yield Placement("tray", "battery tray", "part", turn(frame.tray.yaw), tray)
+    yield _fixed("seat", "seat", "part", (0.0, 0.0, top + frame.plate.thickness))
+
+
+def _on_arm(
+    key: str, name: str, angle: float, radius: float, z: float, own: Floats | None = None
+) -> Placement:
+    """A part at ``radius`` on the arm at ``angle``, turned by ``own`` (3, 3) first."""
+    rotation = turn(angle) if own is None else turn(angle) @ own
+    at = np.array([radius * cos(angle), radius * sin(angle), z])
+    return Placement(key, name, "part", rotation, at)
+
+
+def _arm(i: int, frame: FrameDesign, layout: Layout) -> Iterator[Placement]:
+    angle, n = float(layout.arm_angles[i]), i + 1
+    root, axis = frame.clamp.root_radius, frame.clamp.root_radius + frame.arm.axis
+    tube = frame.arm.family == "tube"
+    yield _on_arm("tube" if tube else "arm", f"arm {n}", angle, root, 0.0)
+    if tube:
+        yield _on_arm("root_block", f"upper half block {n}", angle, root, 0.0)
+        yield _on_arm("root_block", f"lower half block {n}", angle, root, 0.0, UPSIDE_DOWN)
+    yield _on_arm("mount", f"mount {n}", angle, axis, frame.arm.depth_root / 2)
+    if frame.mount.per_arm == 2:
+        under = frame.arm.depth_root / 2 - frame.arm.depth_tip
+        yield _on_arm("mount", f"lower mount {n}", angle, axis, under, UPSIDE_DOWN)
+    elif tube:
+        yield _on_arm("cap", f"cap {n}", angle, axis, 0.0)
+
+
+def leg_bolts(frame: FrameDesign) -> float:
+    """Radius of the outer clamp bolts, from which the legs hang, m."""
+    return frame.clamp.root_radius + frame.clamp.first + frame.clamp.pitch_x
+
+
+def _leg(n: int, arm: int, frame: FrameDesign, layout: Layout) -> Placement:
+    z = -frame.plate_gap / 2 - frame.plate.thickness
+    return _on_arm("leg", f"leg {n + 1}", float(layout.arm_angles[arm]), leg_bolts(frame), z)
+
+
+def _rotor(i: int, frame: FrameDesign, layout: Layout, brief: Brief) -> Iterator[Placement]:
+    """Motor on its seat; its disc at the propeller seat of the motor."""
+    angle, upper = float(layout.arm_angles[layout.arm_of_rotor[i]]), layout.upper[i]
+    x, y = layout.motor_radius * cos(angle), layout.motor_radius * sin(angle)
+    seat = frame.seat_height if upper else frame.lower_seat_height
+    rotation = turn(angle) @ (np.eye(3) if upper else UPSIDE_DOWN)
+    hub = seat + (1 if upper else -1) * brief.motor.height
+    yield Placement("motor", f"motor {i + 1}", "item", rotation, np.array([x, y, seat]))
+    yield Placement("disc", f"disc {i + 1}", "disc", np.eye(3), np.array([x, y, hub]))
+
+
+def _carried(frame: FrameDesign, brief: Brief) -> Iterator[Placement]:
+    upper = frame.plate_gap / 2 + frame.plate.thickness
+    lower = -upper
+    battery = np.array([0.0, 0.0, lower - frame.tray.thickness - brief.battery.height / 2])
+    yield Placement("battery", "battery", "item", turn(frame.tray.yaw), battery)
+    seat = upper + frame.seat.post_height + frame.seat.thickness
+    z = seat + brief.flight_controller.height / 2
+    yield _fixed("flight_controller", "flight controller", "item", (0.0, 0.0, z))
+    payload = (brief.payload.forward, 0.0, lower - brief.payload.below)
+    yield _fixed("payload", "payload", "item", payload)
+    for i, each in enumerate(brief.others):
+        at = (each.x, each.y, other_height(each, frame))
+        yield _fixed(other_key(i), each.name, "item", at)
+
+
+def other_height(item: Placed, frame: FrameDesign) -> float:
+    """Height of the item's centre above the mid-plane, m; without one it rests on the plate."""
+    plate = frame.plate_gap / 2 + frame.plate.thickness
+    if item.z is None:
+        return plate + item.height / 2
+    return plate + item.z if item.z >= 0 else -plate + item.z

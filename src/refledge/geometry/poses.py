@@ -1,0 +1,43 @@
+"""How each part lies on the bed: which face is down, and why."""
+
+import numpy as np
+
+from refledge.errors import GeometryError
+from refledge.model.parts import FrameDesign
+from refledge.typed import Floats
+
+AS_DRAWN: Floats = np.eye(3)
+UPSIDE_DOWN: Floats = np.diag([1.0, -1.0, -1.0])
+"""Half a turn about x."""
+ON_ITS_SIDE: Floats = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, -1.0], [0.0, 1.0, 0.0]])
+"""y becomes the build direction."""
+
+_ARMS = {
+    "box": "top face down; the void closes by bridging {span:.0f} mm between the side walls",
+    "channel": "top face down, open side up; no support",
+    "truss": "top face down; diagonals rise steeply and need no support, the chord bridges "
+    "{chord:.0f} mm from node to node",
+}
+_OTHERS: dict[str, tuple[Floats, str]] = {
+    "upper_plate": (AS_DRAWN, "flat: bending runs within the layers; no support"),
+    "lower_plate": (AS_DRAWN, "flat: bending runs within the layers; no support"),
+    "mount": (UPSIDE_DOWN, "motor face down: the seat comes out flat, counterbores open upwards"),
+    "cap": (AS_DRAWN, "flat underside down: the trough opens upwards; no support"),
+    "root_block": (UPSIDE_DOWN, "flat face down: the trough opens upwards; no support"),
+    "leg": (ON_ITS_SIDE, "on its side: lines run along the strut; bolt holes lie across the bed"),
+    "tray": (UPSIDE_DOWN, "plate down, fences up; the strap grooves bridge a strap's width"),
+    "seat": (UPSIDE_DOWN, "plate down, posts up; no support"),
+}
+
+
+def print_pose(key: str, frame: FrameDesign) -> tuple[Floats, str]:
+    """Rotation (3, 3) from part axes to the bed (z up), and which face lies down and why."""
+    if key == "arm":
+        arm = frame.arm
+        note = _ARMS[arm.family]
+        return UPSIDE_DOWN, note.format(
+            span=1e3 * (arm.width - 2 * arm.side), chord=1e3 * arm.pitch
+        )
+    if key not in _OTHERS:
+        raise GeometryError(f"{key} is not a printed part of this frame")
+    return _OTHERS[key]

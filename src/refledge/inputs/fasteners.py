@@ -1,0 +1,81 @@
+"""Screws and inserts from the tables ``screws`` and ``inserts``."""
+
+from collections.abc import Mapping
+from functools import cache
+from math import sqrt
+from types import MappingProxyType
+from typing import TypeVar
+
+from refledge.data.tables import number, read_rows
+from refledge.errors import InputError, Problem
+from refledge.model.fasteners import Hardware, Insert, Screw
+
+Row = dict[str, str]
+T = TypeVar("T")
+
+
+@cache
+def hardware() -> Hardware:
+    """Every screw and insert that the tables know."""
+    screws = {row["size"]: _screw(row) for row in read_rows("screws")}
+    inserts = {row["size"]: _insert(row) for row in read_rows("inserts")}
+    return Hardware(MappingProxyType(screws), MappingProxyType(inserts))
+
+
+def screw(size: str) -> Screw:
+    """The screw of a size such as "M3"."""
+    return _pick(hardware().screws, size, "screw")
+
+
+def insert(size: str) -> Insert:
+    """The heat-set insert of a thread such as "M3"."""
+    return _pick(hardware().inserts, size, "insert")
+
+
+def screw_lengths(size: str) -> tuple[float, ...]:
+    """Lengths under the head in which a screw is sold, m, rising."""
+    rows = {row["size"]: row for row in read_rows("screws")}
+    return tuple(float(mm) / 1e3 for mm in _pick(rows, size, "screw")["lengths_mm"].split())
+
+
+def _pick(table: Mapping[str, T], size: str, what: str) -> T:
+    if size not in table:
+        known = ", ".join(table)
+        raise InputError(Problem("fasteners", what, repr(size), known, "take one of these sizes"))
+    return table[size]
+
+
+def _screw(row: Row) -> Screw:
+    def mm(column: str) -> float:
+        return number(row, f"{column}_mm", "screws") / 1e3
+
+    return Screw(
+        size=row["size"],
+        diameter=mm("diameter"),
+        pitch=mm("pitch"),
+        clearance_hole=mm("clearance_hole"),
+        head_diameter=mm("head_diameter"),
+        head_height=mm("head_height"),
+        nut_width=mm("across_flats") * 2 / sqrt(3),  # across the corners of a sharp hexagon
+        nut_height=mm("nut_height"),
+        washer_diameter=mm("washer_diameter"),
+        washer_thickness=mm("washer_thickness"),
+        stress_area=number(row, "stress_area_mm2", "screws") / 1e6,
+        proof_stress=number(row, "proof_stress_MPa", "screws") * 1e6,
+        source=row["source"],
+    )
+
+
+def _insert(row: Row) -> Insert:
+    def mm(column: str) -> float:
+        return number(row, f"{column}_mm", "inserts") / 1e3
+
+    return Insert(
+        size=row["size"],
+        hole_diameter=mm("hole_diameter"),
+        length=mm("length"),
+        outer_diameter=mm("outer_diameter"),
+        boss_diameter=mm("hole_diameter") + 2 * mm("wall"),
+        pull_out_note=row["pull_out_note"],
+        source=row["source"],
+    )

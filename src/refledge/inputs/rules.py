@@ -1,0 +1,149 @@
+"""Rules beyond unit and bounds: names that must be known, fields that must fit one another."""
+
+from collections.abc import Callable, Iterable, Mapping
+from difflib import get_close_matches
+from typing import Any
+
+from refledge.inputs.cards import material_cards
+from refledge.inputs.describe import listed
+from refledge.inputs.holes import common_patterns
+from refledge.inputs.values import FieldError, as_given
+from refledge.model.holes import motor_holes, square_holes
+
+LEAST_ARMS = 3  # fewer cannot hold roll and pitch by thrust alone
+
+
+def check_field(field: str, value: Any) -> None:
+    """Raise FieldError where the ``value`` of a field (dotted path) names nothing known."""
+    rule = _FIELD_RULES.get(field)
+    if rule:
+        rule(value)
+
+
+def keys_of(kind: str) -> tuple[str, ...]:
+    """Keys of the materials of one kind: printed, moulded, tube."""
+    return tuple(key for key, card in material_cards().items() if card.kind == kind)
+
+
+def nearest(name: str, known: Iterable[str]) -> str:
+    """The known name that is most like ``name``, or ""; capitals do not matter."""
+    folded = {each.casefold(): each for each in known}
+    found = get_close_matches(name.casefold(), folded, n=1, cutoff=0.6)
+    return folded[found[0]] if found else ""
+
+
+def _printed_material(key: str) -> None:
+    known = keys_of("printed")
+    if key not in known:
+        hint = nearest(key, known)
+        step = f'did you mean "{hint}"?' if hint else "choose one of these"
+        raise FieldError(as_given(key), listed(known), step)
+
+
+def _frame_material(key: str) -> None:
+    if key != "choose":
+        _printed_material(key)
+
+
+def _tube(key: str) -> None:
+    known = keys_of("tube")
+    if key not in known:
+        hint = nearest(key, known)
+        step = f'did you mean "{hint}"?' if hint else "choose one of these"
+        raise FieldError(as_given(key), listed(known), step)
+
+
+def _filaments(keys: tuple[str, ...]) -> None:
+    if not keys:
+        raise FieldError("an empty list", listed(keys_of("printed")), "name at least one spool")
+    for key in keys:
+        _printed_material(key)
+    if len(set(keys)) != len(keys):
+        raise FieldError(as_given(list(keys)), "each material once", "strike out the repetition")
+
+
+def _holes(parse: Callable[[str], Any], kind: str) -> Callable[[str], None]:
+    def rule(text: str) -> None:
+        try:
+            parse(text)
+        except ValueError as error:
+            common = listed(common_patterns(kind))
+            raise FieldError(as_given(text), f"such as {common}", f"{error}: measure it") from error
+
+    return rule
+
+
+_FIELD_RULES: Mapping[str, Callable[[Any], None]] = {
+    "motor.holes": _holes(motor_holes, "motor"),
+    "flight_controller.holes": _holes(square_holes, "controller"),
+    "printer.filaments": _filaments,
+    "frame.material": _frame_material,
+    "frame.tube": _tube,
+}
+
+
+def check_together(found: Mapping[str, Any]) -> Iterable[tuple[str, FieldError]]:
+    """Fields that contradict one another: (dotted path, fault).
+
+    ``found`` holds the good values by dotted path; a rule that lacks one of its values is skipped,
+    as that value has been reported already.
+    """
+    for field, needs, rule in _TOGETHER:
+        if all(need in found for need in needs):
+            fault = rule(*(found[need] for need in needs))
+            if fault:
+                yield field, fault
+
+
+def _bed(length: float, width: float) -> FieldError | None:
+    if width <= length:
+        return None
+    given = f"a bed {width * 1e3:g} mm wide and {length * 1e3:g} mm long"
+    return FieldError(given, "bed_length is the longer side", "exchange the two")
+
+
+def _layer(layer: float, nozzle: float) -> FieldError | None:
+    if layer < nozzle:
+        return None
+    given = f"a layer of {layer * 1e3:g} mm from a nozzle of {nozzle * 1e3:g} mm"
+    return FieldError(given, "a layer thinner than the nozzle's bore", "correct one of the two")
+
+
+def _payload(payload: float, limit: float) -> FieldError | None:
+    if payload < limit:
+        return None
+    given = f"a payload of {payload:g} kg and an all-up limit of {limit:g} kg"
+    return FieldError(given, "a payload lighter than the whole aircraft", "correct one of the two")
+
+
+def _angles_given(kind: str, angles: tuple[float, ...]) -> FieldError | None:
+    if kind == "free" and len(angles) < LEAST_ARMS:
+        given = f"{len(angles)} arm angles for a free layout"
+        return FieldError(given, f"at least {LEAST_ARMS}", 'list them: ["30 deg", "-30 deg", ...]')
+    if kind != "free" and angles:
+        given = f"arm angles with layout kind {as_given(kind)}"
+        return FieldError(
+            given, 'arm angles only with kind = "free"', 'strike them out, or set "free"'
+        )
+    return None
+
+
+def _pairs_given(kind: str, pairs: bool) -> FieldError | None:
+    if kind == "free" or not pairs:
+        return None
+    given = f"pairs = true with layout kind {as_given(kind)}"
+    return FieldError(
+        given,
+        'pairs only with kind = "free"',
+        'strike it out, or choose "three-pairs" or "four-pairs"',
+    )
+
+
+_Rule = tuple[str, tuple[str, ...], Callable[..., FieldError | None]]
+_TOGETHER: tuple[_Rule, ...] = (
+    ("printer.bed_width", ("printer.bed_length", "printer.bed_width"), _bed),
+    ("printer.layer", ("printer.layer", "printer.nozzle"), _layer),
+    ("payload.mass", ("payload.mass", "mission.all_up_limit"), _payload),
+    ("layout.arm_angles", ("layout.kind", "layout.arm_angles"), _angles_given),
+    ("layout.pairs", ("layout.kind", "layout.pairs"), _pairs_given),
+)

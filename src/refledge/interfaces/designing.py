@@ -1,0 +1,86 @@
+"""What ``refledge design`` does, and what it says at the end."""
+
+import json
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from refledge.inputs.brief import read_brief
+from refledge.interfaces.given import given_files
+from refledge.model.checks import Verdict
+from refledge.outputs.build import BuildReport, prepare, write_build
+from refledge.outputs.record import plain
+from refledge.outputs.words import findings, headline, key_figures
+from refledge.study import Study, design
+
+_DESIGN_SHARE = 0.75  # of the bar; the rest is for writing
+_LISTED = 8
+_TITLES = {
+    Verdict.FAILS: "fails",
+    Verdict.UNKNOWN: "cannot say",
+    Verdict.NARROWLY: "holds narrowly",
+}
+
+
+def run(
+    brief: Path, out: Path, progress: Callable[[str, float], None]
+) -> tuple[Study, BuildReport]:
+    """Read, design, write. A folder that may not be replaced is refused before the work."""
+    wanted = read_brief(brief)
+    prepare(out)
+    given = given_files(wanted)
+    study = design(wanted, progress=lambda what, share: progress(what, _DESIGN_SHARE * share))
+    report = write_build(
+        study,
+        out,
+        given,
+        progress=lambda what, share: progress(what, _DESIGN_SHARE + (1 - _DESIGN_SHARE) * share),
+    )
+    return study, report
+
+
+def holds(study: Study) -> bool:
+    """Narrowly counts as holding; what cannot be answered does not."""
+    return study.verdict in (Verdict.HOLDS, Verdict.NARROWLY)
+
+
+def summary_lines(study: Study, report: BuildReport) -> Iterator[str]:
+    """The closing words: verdict, key figures, what needs reading, where the report is."""
+    yield f"{study.brief.title}: {headline(study)}"
+    yield ""
+    width = max(len(name) for name, _ in key_figures(study))
+    yield from (f"  {name:<{width}}  {value}" for name, value in key_figures(study))
+    for verdict, title in _TITLES.items():
+        found = findings(study, verdict)
+        if found:
+            yield ""
+            yield f"{title}:"
+            yield from (f"  {finding.text}" for finding in found[:_LISTED])
+        if len(found) > _LISTED:
+            yield f"  and {len(found) - _LISTED} more in the report"
+    yield ""
+    yield f"report: {report.report}"
+
+
+def summary_json(study: Study, report: BuildReport) -> str:
+    """The same for machines: SI values, one JSON object."""
+    document = {
+        "verdict": study.verdict,
+        "version": study.version,
+        "title": study.brief.title,
+        "all_up_mass_kg": study.all_up_mass,
+        "frame_mass_kg": study.frame_mass,
+        "layout": study.layout.kind,
+        "motor_radius_m": study.layout.motor_radius,
+        "arm_family": study.frame.arm.family,
+        "arm_material": study.frame.arm.material,
+        "hover_time_s": study.hover.endurance,
+        "arm_modes_Hz": study.arm_modes.frequencies,
+        "airframe_modes_Hz": study.airframe_modes.frequencies,
+        "checks": {
+            str(verdict): [check.key for check in study.checks if check.verdict is verdict]
+            for verdict in Verdict
+        },
+        "folder": str(report.folder),
+        "report": str(report.report),
+    }
+    return json.dumps(plain(document), indent=1, ensure_ascii=False, allow_nan=False)

@@ -1,0 +1,269 @@
+"""One rotor lost, and the load cases.
+
+Six flat rotors that alternate in turn cannot keep level, lift and heading with one lost: the degree
+of controllability is then zero (Du, Quan, Yang, Cai, J. Guidance, Control and Dynamics 38(5) 2015,
+978-984; check value C5.1, recalled and recomputed); with heading kept the rotor opposite must stop.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.optimize import linprog
+
+from refledge.flight.air import GRAVITY, site_density
+from refledge.flight.layout import lay_out
+from refledge.flight.loads import load_cases
+from refledge.flight.lost import LEAST_SHARE, one_rotor_lost, trim_without
+from refledge.flight.operating import full_thrust, hover
+from refledge.flight.rotor import RotorModel
+from refledge.model.brief import Brief, LayoutWish
+from refledge.model.layout import Layout
+from refledge.model.loads import LoadCase
+
+MASS = 2.6
+LEGS = 4
+LANDING = 240.0
+Maker = Callable[[str], Layout]
+KINDS = ("four-x", "six-x", "six-plus", "eight-x", "three-pairs", "four-pairs")
+
+
+@pytest.fixture
+def cases(brief: Brief, rotor: RotorModel, layout_of: Maker) -> Callable[..., dict[str, LoadCase]]:
+    def make(kind: str, gust: float = 5.0, slung: bool = True) -> dict[str, LoadCase]:
+        layout = layout_of(kind)
+        asked = replace(
+            brief,
+            mission=replace(brief.mission, gust=gust),
+            payload=replace(brief.payload, slung=slung),
+        )
+        at, full = hover(asked, layout, rotor, MASS), full_thrust(asked, layout, rotor)
+        found = load_cases(asked, layout, rotor, at, full, MASS, LEGS, LANDING)
+        return {case.key: case for case in found}
+
+    return make
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_trim_without_a_rotor_keeps_what_it_says(
+    brief: Brief, rotor: RotorModel, layout_of: Maker, kind: str
+) -> None:
+    layout = layout_of(kind)
+    at = hover(brief, layout, rotor, MASS)
+    mean = MASS * GRAVITY / layout.n_rotors
+    for lost in range(layout.n_rotors):
+        trim = trim_without(layout, at, lost)
+        assert trim.thrust[lost] == 0
+        if not trim.possible:
+            continue
+        total, roll, pitch, _ = layout.allocation @ trim.thrust
+        assert total == pytest.approx(MASS * GRAVITY, rel=1e-8)
+        assert (roll, pitch) == pytest.approx((0, 0), abs=1e-7)
+        others = np.delete(trim.thrust, lost)
+        assert np.min(others) >= LEAST_SHARE * mean * (1 - 1e-9)
+        assert np.max(others) == pytest.approx(trim.factor * mean, rel=1e-6)
+
+
+def test_four_rotors_cannot_lose_one(brief: Brief, rotor: RotorModel, layout_of: Maker) -> None:
+    layout = layout_of("four-x")
+    trim = one_rotor_lost(layout, hover(brief, layout, rotor, MASS))
+    assert not trim.possible
+    assert not trim.yaw_kept
+
+
+@pytest.mark.parametrize("kind", ["six-x", "six-plus"])
+def test_six_flat_rotors_keep_level_but_not_their_heading(
+    brief: Brief, rotor: RotorModel, layout_of: Maker, kind: str
+) -> None:
+    layout = layout_of(kind)
+    at = hover(brief, layout, rotor, MASS)
+    trim = one_rotor_lost(layout, at)
+    assert trim.possible
+    assert not trim.yaw_kept
+    # With the opposite rotor at share e of hover thrust, thrust modes 2 and 3 of the ring give the
+    # neighbours (3 + e/2)/2 of hover thrust: 1.5 and a little.
+    assert trim.factor == pytest.approx(1.5 + LEAST_SHARE / 4, rel=1e-6)
+
+
+def test_heading_of_six_flat_rotors_would_stop_the_opposite_rotor(layout_of: Maker) -> None:
+    layout = layout_of("six-x")
+    wanted = layout.allocation @ np.ones(6)
+    most = linprog(
+        -np.eye(6)[3], A_eq=layout.allocation, b_eq=wanted, bounds=[(0, 0), *[(0, None)] * 5]
+    )
+    assert most.x is not None
+    assert most.x[3] == pytest.approx(0, abs=1e-9)
+
+
+def test_three_pairs_hold_level_and_heading_at_twice_the_thrust(
+    brief: Brief, rotor: RotorModel, layout_of: Maker
+) -> None:
+    layout = layout_of("three-pairs")
+    at = hover(brief, layout, rotor, MASS)
+    for lost in range(6):
+        trim = trim_without(layout, at, lost)
+        assert trim.possible
+        assert trim.yaw_kept
+        # The rotor left on that arm carries the arm's third alone.
+        partner = lost + 1 if layout.upper[lost] else lost - 1
+        assert trim.thrust[partner] == pytest.approx(MASS * GRAVITY / 3, rel=1e-8)
+        assert trim.factor == pytest.approx(2.0, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    "degrees",
+    [(0, 72, 144, -144, -72), (-80, -30, 110, 120, 170), (30, -30, 90, -90, 150, -150, 180)],
+)
+def test_the_worst_loss_is_reported(
+    brief: Brief, rotor: RotorModel, degrees: tuple[float, ...]
+) -> None:
+    """Odd rings, where losses differ: held or not, with or without heading, easily or hard."""
+    wish = LayoutWish(arm_angles=tuple(np.radians(degrees)))
+    layout = lay_out(wish, "free", rotor.diameter, torque_ratio=rotor.torque_ratio(400.0))
+    at = hover(brief, layout, rotor, 1.2)
+    trims = [trim_without(layout, at, lost) for lost in range(len(degrees))]
+    rank = [(not trim.possible, not trim.yaw_kept) for trim in trims]
+    assert len({(each, round(trim.factor, 3)) for each, trim in zip(rank, trims, strict=True)}) > 1
+    worst = one_rotor_lost(layout, at)
+    assert (not worst.possible, not worst.yaw_kept) == max(rank)
+    peers = [trim.factor for trim, each in zip(trims, rank, strict=True) if each == max(rank)]
+    assert worst.factor == pytest.approx(max(peers), abs=1e-5)
+
+
+def test_left_and_right_losses_mirror_each_other(
+    brief: Brief, rotor: RotorModel, layout_of: Maker
+) -> None:
+    layout = layout_of("three-pairs")
+    at = hover(brief, layout, rotor, MASS)
+    right, left = trim_without(layout, at, 0), trim_without(layout, at, 4)
+    mirrored = right.thrust[[4, 5, 2, 3, 0, 1]]
+    np.testing.assert_allclose(left.thrust, mirrored, atol=1e-6)
+
+
+def test_keys_kinds_and_shapes(cases: Callable[..., dict[str, LoadCase]]) -> None:
+    found = cases("six-x")
+    flight = ("hover", "full-thrust", "yaw", "gust", "rotor-lost")
+    landing = ("landing-all", "landing-one", "side-load")
+    assert tuple(found) == (*flight, *landing, "carried")
+    assert {found[key].kind for key in flight} == {"flight"}
+    assert {found[key].kind for key in landing} == {"landing"}
+    assert found["carried"].kind == "handling"
+    assert [key for key, case in found.items() if case.sustained] == ["hover"]
+    for case in found.values():
+        assert case.title
+        assert case.reason
+        assert case.rotor_thrust.shape == case.rotor_torque.shape == (6,)
+        assert case.foot_force.shape == (LEGS, 3)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_hover_case_is_the_hover_point(
+    brief: Brief,
+    rotor: RotorModel,
+    layout_of: Maker,
+    cases: Callable[..., dict[str, LoadCase]],
+    kind: str,
+) -> None:
+    layout = layout_of(kind)
+    at = hover(brief, layout, rotor, MASS)
+    case = cases(kind)["hover"]
+    np.testing.assert_array_equal(case.rotor_thrust, [state.thrust for state in at.rotors])
+    torque = np.array([state.torque for state in at.rotors])
+    np.testing.assert_array_equal(case.rotor_torque, -np.array(layout.spin) * torque)
+    assert np.sum(case.rotor_torque) == pytest.approx(0, abs=1e-7)
+    assert case.slung_force == pytest.approx(0.6 * GRAVITY, rel=1e-9)
+
+
+def test_slung_payload_pulls_with_the_load_factor(
+    cases: Callable[..., dict[str, LoadCase]],
+) -> None:
+    for key, case in cases("six-x").items():
+        factor = np.sum(case.rotor_thrust) / (MASS * GRAVITY)
+        expected = 1.0 if key == "carried" else factor
+        assert case.slung_force == pytest.approx(0.6 * GRAVITY * expected, rel=1e-9), key
+    assert all(case.slung_force == 0 for case in cases("six-x", slung=False).values())
+
+
+def test_full_thrust_case_is_the_full_point(
+    brief: Brief, rotor: RotorModel, layout_of: Maker, cases: Callable[..., dict[str, LoadCase]]
+) -> None:
+    full = full_thrust(brief, layout_of("six-x"), rotor)
+    case = cases("six-x")["full-thrust"]
+    assert np.sum(case.rotor_thrust) == pytest.approx(full.total_thrust, rel=1e-12)
+    assert full.limited_by in case.reason
+
+
+@pytest.mark.parametrize("kind", ["four-x", "six-x", "eight-x"])
+def test_full_yaw_keeps_lift_and_level_and_turns(
+    layout_of: Maker, cases: Callable[..., dict[str, LoadCase]], kind: str
+) -> None:
+    layout = layout_of(kind)
+    found = cases(kind)
+    total, roll, pitch, _ = layout.allocation @ found["yaw"].rotor_thrust
+    assert total == pytest.approx(MASS * GRAVITY, rel=1e-9)
+    assert (roll, pitch) == pytest.approx((0, 0), abs=1e-9)
+    # Counter-clockwise rotors work: the frame is turned clockwise, hard.
+    hover_torque = np.sum(np.abs(found["hover"].rotor_torque))
+    assert np.sum(found["yaw"].rotor_torque) < -0.5 * hover_torque
+    ready = found["full-thrust"].rotor_thrust * (1 + 1e-9)
+    assert np.all(found["yaw"].rotor_thrust <= ready)
+
+
+def test_gust_adds_thrust_in_proportion(
+    brief: Brief, rotor: RotorModel, layout_of: Maker, cases: Callable[..., dict[str, LoadCase]]
+) -> None:
+    calm, breeze, gale = (cases("six-x", gust=w)["gust"].rotor_thrust for w in (0.0, 4.0, 8.0))
+    np.testing.assert_allclose(gale - calm, 2 * (breeze - calm), rtol=1e-9)
+    np.testing.assert_allclose(calm, MASS * GRAVITY / 6, rtol=1e-9)
+    speed = hover(brief, layout_of("six-x"), rotor, MASS).rotors[0].speed
+    # Blade element by hand: dT = rho a (chord integral of c r dr) Omega w / 2 per blade,
+    # integral = sigma_blade pi R^3 / 2.
+    radius = rotor.diameter / 2
+    integral = 0.054 * np.pi * radius**3 / 2
+    by_hand = 2 * site_density(brief.mission) * 5.7 * integral * speed * 4.0 / 2
+    np.testing.assert_allclose(breeze - calm, by_hand, rtol=1e-9)
+
+
+def test_rotor_lost_case_has_a_dead_rotor(
+    brief: Brief, rotor: RotorModel, layout_of: Maker, cases: Callable[..., dict[str, LoadCase]]
+) -> None:
+    for kind, says in (
+        ("four-x", "cannot hold it level"),
+        ("six-x", "heading given up"),
+        ("three-pairs", "heading kept"),
+    ):
+        layout = layout_of(kind)
+        trim = one_rotor_lost(layout, hover(brief, layout, rotor, MASS))
+        case = cases(kind)["rotor-lost"]
+        np.testing.assert_array_equal(case.rotor_thrust, trim.thrust)
+        assert case.rotor_torque[trim.lost] == 0
+        assert np.count_nonzero(case.rotor_torque) == layout.n_rotors - 1
+        assert says in case.reason
+        assert f"rotor {trim.lost + 1} lost" == case.title
+
+
+def test_rotor_lost_says_where_full_thrust_does_not_reach(
+    brief: Brief, rotor: RotorModel, layout_of: Maker
+) -> None:
+    layout = layout_of("six-x")
+    weak = replace(brief, motor=replace(brief.motor, max_current=8.0))
+    at, full = hover(weak, layout, rotor, MASS), full_thrust(weak, layout, rotor)
+    found = load_cases(weak, layout, rotor, at, full, MASS, LEGS, LANDING)
+    reasons = {case.key: case.reason for case in found}
+    assert "more than full thrust gives" in reasons["rotor-lost"]
+
+
+def test_landings(cases: Callable[..., dict[str, LoadCase]]) -> None:
+    found = cases("six-x")
+    every, single, side = (found[k].foot_force for k in ("landing-all", "landing-one", "side-load"))
+    np.testing.assert_allclose(every, [[0, 0, LANDING / LEGS]] * LEGS)
+    np.testing.assert_allclose(single[0], [0, 0, LANDING / 2])
+    assert not np.any(single[1:])
+    np.testing.assert_allclose(side[:, 2], every[:, 2])
+    np.testing.assert_allclose(side[:, 1], 0.5 * every[:, 2])
+    for key in ("landing-all", "landing-one", "side-load"):
+        assert not np.any(found[key].rotor_thrust)
+        assert "1.5 m/s" in found[key].reason
+    assert found["carried"].held_arm == 0
+    assert found["hover"].held_arm == -1
