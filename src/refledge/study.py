@@ -194,7 +194,7 @@ def _gather(options: tuple[LayoutOption, ...], found: Found, closed: _Closed) ->
         alternatives=found.alternatives,
         fasteners=assessment.fasteners,
         shopping=shopping_list(brief, sized.layout, sized.frame, assessment.fasteners),
-        notes=notes_for(task, found.left_out),
+        notes=notes_for(task, sized.layout, found.left_out),
     )
 
 

@@ -41,7 +41,7 @@ def test_m3() -> None:
     m3 = screw("M3")
     assert m3.head_diameter == 5.5e-3
     assert m3.clearance_hole == 3.4e-3
-    assert m3.washer_diameter == 7e-3
+    assert m3.washer_diameter == 9e-3
     assert m3.nut_width * sqrt(3) / 2 == pytest.approx(5.5e-3)
 
 

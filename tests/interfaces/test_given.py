@@ -27,10 +27,10 @@ def test_a_build_is_a_brief_with_its_tables(tmp_path: Path) -> None:
     propeller = replace(brief.propeller, coefficients="../prop.csv")
     files = given_files(replace(brief, propeller=propeller, folder=str(tmp_path / "here")))
     for name, data in files.items():
-        path = tmp_path / "build" / name
+        path = tmp_path / "far" / "build" / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(data)
-    found = read_brief(tmp_path / "build" / "brief.toml")
+    found = read_brief(tmp_path / "far" / "build" / "brief.toml")
     assert (Path(found.folder) / found.propeller.coefficients).read_text() == rows
 
 

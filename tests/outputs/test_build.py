@@ -242,6 +242,13 @@ def test_exchange_swaps_two_folders_in_one_step(tmp_path: Path) -> None:
     assert (tmp_path / "two" / "one").exists()
 
 
+def test_exchange_says_when_the_system_cannot(tmp_path: Path) -> None:
+    (tmp_path / "one" / "inner").mkdir(parents=True)
+    assert not swap.exchange(tmp_path / "one", tmp_path / "one" / "inner")  # EINVAL
+    with pytest.raises(FileNotFoundError):
+        swap.exchange(tmp_path / "one", tmp_path / "none")
+
+
 @pytest.mark.usefixtures("light")
 def test_without_exchange_two_renames_do_it(
     study: Study, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

@@ -56,6 +56,10 @@ def test_speed_chart_draws_both_orders_the_modes_and_the_bands(study: Study) -> 
     axis = Scale(0.0, 250.0, 410.0, 40.0)
     hover = 480 / (2 * np.pi)
     assert marks == pytest.approx([axis(2 * hover), axis(hover)], abs=0.01)
+    once, blades = (p.get("points", "").split() for p in _of_class(svg, "polyline", "line"))
+    full = 690 / (2 * np.pi)
+    assert float(once[-1].split(",")[1]) == pytest.approx(axis(full), abs=0.01)
+    assert float(blades[-1].split(",")[1]) == pytest.approx(axis(2 * full), abs=0.01)
     bands = _of_class(svg, "rect", "area")[:2]
     heights = [float(b.get("height", "0")) for b in bands]
     per_hz = (410 - 40) / 250

@@ -127,6 +127,10 @@ def test_plates_are_drawn_flat_and_the_drawing_is_sound(built: Path) -> None:
     }
     assert circles == {("OUTLINE", 74.0, 0.0), ("HOLES", 20.0, 0.0), ("HOLES", 1.7, 50.0)}
     assert drawing.units == ezdxf.units.MM
+    used = drawing.entitydb.dxf_types_in_use()
+    names = [each.dxf.name for each in drawing.classes if each.dxf.name in used]
+    assert len(names) > 1
+    assert names == sorted(names)  # the library's own order changes from run to run
 
 
 def test_a_part_that_is_not_of_one_thickness_has_no_flat_drawing(study: Study) -> None:

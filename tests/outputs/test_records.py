@@ -80,6 +80,13 @@ def test_what_json_has_no_number_for_is_said_in_words() -> None:
     assert [c["margin"] for c in written["study"]["checks"]] == ["inf", "nan"]
 
 
+def test_tables_say_unlimited_margins_in_words() -> None:
+    study = fake_study(checks=(check("free", margin=float("inf")),))
+    table = next(table for table in tables(study) if table.name == "checks")
+    assert json.loads(table.json_text())["rows"][0]["margin"] == "inf"
+    assert "inf" in table.csv_text()
+
+
 def test_what_cannot_be_said_is_refused() -> None:
     with pytest.raises(TypeError, match="complex"):
         plain(1 + 2j)

@@ -2,17 +2,19 @@
 
 import io
 import time
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from PIL import Image
 
-from refledge.model.results import TriMesh
+from refledge.model.results import Placement, TriMesh
 from refledge.outputs.camera import looking
-from refledge.outputs.colours import colour_scale, to_srgb
+from refledge.outputs.colours import colour_scale, lab_to_srgb, to_srgb
 from refledge.outputs.layer import Body, drawn
 from refledge.outputs.legend import with_legend
 from refledge.outputs.normals import corner_normals
+from refledge.outputs.pictures import without_slung
 from refledge.outputs.raster import rasterise
 from refledge.outputs.render import picture, placed_bodies, png_bytes
 from refledge.study import Study
@@ -109,6 +111,38 @@ def test_edges_run_along_creases_and_not_over_smooth_faces() -> None:
     assert upright[40:-40, middle - 2 : middle + 2].any(axis=1).all()
 
 
+def test_a_face_seen_nearly_edge_on_is_not_all_edge() -> None:
+    sheet = box(1, 1, 0.01, (0, 0, 0))
+    camera = looking(0.0, np.deg2rad(4.0), sheet.vertices, 400, 400)
+    layer = drawn([Body(sheet, RED)], camera, 400, 400)
+    face = layer.normal[..., 1] > 0.99
+    assert face.sum() > 3000
+    assert layer.edges()[face].mean() < 0.2  # its rim only
+
+
+def test_a_body_is_drawn_where_it_is_placed() -> None:
+    cube = box(1, 1, 1, (0, 0, 0))
+    turn = np.array([[0.0, -1, 0], [1, 0, 0], [0, 0, 1]])
+    shift = np.array([3.0, 1, 0])
+    there = TriMesh(cube.vertices @ turn.T + shift, cube.triangles)
+    mark = Body(box(0.2, 0.2, 0.2, (0, 0, 0)), BLUE)
+    placed = picture([mark, Body(cube, RED, rotation=turn, translation=shift)], 0.4, 0.5, 90, 60)
+    assert np.array_equal(placed, picture([mark, Body(there, RED)], 0.4, 0.5, 90, 60))
+
+
+def test_a_payload_on_a_line_is_left_out_of_the_pictures(study: Study) -> None:
+    eye, low = np.eye(3), np.array([0.0, 0, -2.0])
+    hung = Placement("payload", "payload", "item", eye, low)
+    placements = (*study.assembly.placements, hung)
+    assembly = replace(study.assembly, placements=placements)
+    slung = replace(study, assembly=assembly)
+    fixed = replace(
+        slung, brief=replace(study.brief, payload=replace(study.brief.payload, slung=False))
+    )
+    assert without_slung(slung).placements == study.assembly.placements
+    assert without_slung(fixed).placements == placements
+
+
 def test_normals_are_smooth_round_a_can_and_sharp_at_its_rim() -> None:
     can = cylinder(0.5, 0.0, 1.0, 60)
     normals = corner_normals(can)
@@ -146,6 +180,12 @@ def test_colour_scale_rises_evenly_in_lightness() -> None:
     assert np.all(steps > 0)
     assert steps.max() < 1.6 * steps.min()
     assert np.all((rgb > 0) & (rgb < 1))  # no end cut off
+
+
+def test_oklab_red_is_red() -> None:
+    # OKLab of sRGB (1, 0, 0) as listed for the CSS Color 4 conversions; RECALL
+    red = lab_to_srgb(np.array([0.627955, 0.224863, 0.125846]))
+    assert red == pytest.approx([1, 0, 0], abs=2e-3)
 
 
 def test_srgb_curve_meets_its_ends() -> None:

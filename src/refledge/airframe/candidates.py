@@ -17,6 +17,12 @@ WALLS = (2, 3, 4, 6)
 """Side walls in printed lines."""
 SKINS = (0.8e-3, 1.2e-3, 1.6e-3, 2.4e-3, 3.2e-3)
 """Top and bottom walls, rounded up to whole layers, m."""
+TRUSS_WIDTHS = (4, 6, 9)
+"""Width of each side truss in printed lines."""
+CHORDS = (1.6e-3, 2.4e-3, 3.2e-3, 4.8e-3)
+"""Top plate and bottom chord of trusses, rounded up to whole layers, m."""
+DIAGONALS = (3, 4, 6, 8)
+"""Diagonals of trusses in printed lines."""
 DEPTHS = np.arange(12e-3, 42.1e-3, 2e-3)
 """Depth at the root, m."""
 TAPERS = (1.0, 0.75, 0.55)
@@ -88,26 +94,31 @@ class Candidates:
 
 
 def printed_candidates(
-    brief: Brief, family: str, body: Body, length: float, deepest: float
+    brief: Brief, family: str, body: Body, length: float, deepest: tuple[float, float]
 ) -> Candidates:
-    """Every combination of depths, up to ``deepest`` (m), and walls of a family at one width."""
+    """Every combination of depths and walls of a family at one width.
+
+    deepest: greatest depth at root and tip, m, that the longest bolts pass.
+    """
     line, layer = brief.printer.extrusion_width, brief.printer.layer
     walls = np.array(WALLS) * line
     skins = np.array([ceil(round(skin / layer, 6)) * layer for skin in SKINS])
-    depths = DEPTHS[(2 * line + WIRE_BORE + 2 * skins[0] <= DEPTHS) & (deepest >= DEPTHS)]
+    depths = DEPTHS[(2 * line + WIRE_BORE + 2 * skins[0] <= DEPTHS) & (deepest[0] >= DEPTHS)]
     axes: tuple[Sequence[float] | Floats, ...]
     if family == "box":
         axes = (depths, TAPERS, walls, skins, skins, (0.0,))
     elif family == "channel":
         axes = (depths, TAPERS, walls, skins, (0.0,), walls[:2])
     else:
-        axes = (depths, TAPERS, np.array((4, 6, 9)) * line, skins, skins[2:], walls[:3])
+        chords = np.array([ceil(round(chord / layer, 6)) * layer for chord in CHORDS])
+        widths, diagonals = np.array(TRUSS_WIDTHS) * line, np.array(DIAGONALS) * line
+        axes = (depths, TAPERS, widths, chords, chords, diagonals)
     grid = [np.ravel(each) for each in np.meshgrid(*axes, indexing="ij")]
     depth, taper, side, top, bottom, web = grid
     tip = np.maximum(depth * taper, np.minimum(depth, LEAST_TIP))
     span = length - body.root_length - body.mount.length
     pitch = _pitch(family, span, tip, body.arm_width, side)
-    keep = _printable(family, depth, tip, side, top, bottom, body.arm_width)
+    keep = _printable(family, depth, tip, side, top, bottom, body.arm_width) & (tip <= deepest[1])
     return Candidates(
         family=family,
         body=body,

@@ -5,7 +5,7 @@ import numpy as np
 from refledge.airframe.arm_checks import arm_checks
 from refledge.airframe.estimate import material_of
 from refledge.airframe.fit_checks import fit_checks
-from refledge.airframe.flight_checks import flight_checks
+from refledge.airframe.flight_checks import flight_checks, rotor_lost_note
 from refledge.airframe.heat_checks import heat_checks
 from refledge.airframe.joint_checks import joint_checks
 from refledge.airframe.making import Solids
@@ -18,6 +18,7 @@ from refledge.airframe.structure import NODES_PER_ARM, PLATE_NODES, Structure
 from refledge.airframe.task import Task
 from refledge.analysis.beam import all_dofs, modes
 from refledge.model.checks import Check
+from refledge.model.layout import Layout
 from refledge.model.results import ModeSet
 
 ARM_MODES = 6
@@ -60,10 +61,11 @@ def arm_modes(structure: Structure) -> ModeSet:
     )
 
 
-def notes_for(task: Task, left_out: dict[str, str]) -> tuple[str, ...]:
+def notes_for(task: Task, layout: Layout, left_out: dict[str, str]) -> tuple[str, ...]:
     """What was assumed or left out beyond the brief's own defaults."""
     notes = [f"{key} was left out: {reason}." for key, reason in left_out.items()]
     notes.append(f"Rotor figures: {task.rotor.method}, spread {task.rotor.spread:.0%}.")
+    notes.append(rotor_lost_note(task, layout))
     notes.append("Electronics and payload draw no power in the endurance figure.")
     notes.append(
         "Stiffness comes from beam models; the joints between arm and plates are estimates that "

@@ -32,7 +32,7 @@ def _bed(brief: Brief, part: PartSpec) -> Check:
         key=f"bed-{part.key}", title="fits the printer", group="fit", part=part.name,
         demand=ratio, capacity=1.0, unit="1", shown="%",
         method="bounding box as it lies on the bed against bed and height",
-        source="computed from the solid", note=note,
+        source="computed from the solid", note=note, exact=True,
     )  # fmt: skip
 
 
@@ -41,7 +41,8 @@ def _tip_gap(brief: Brief, layout: Layout) -> Check:
         key="propeller-tip-gap", title="gap between propeller tips", group="fit",
         part="propellers", demand=layout.tip_gap + 1e-9, capacity=brief.layout.tip_gap,
         unit="m", shown="mm", at_least=True, method="distance between disc centres less diameter",
-        source="computed from the layout", note="met exactly where it fixes the arm length",
+        source="computed from the layout", exact=True,
+        note="met exactly where it fixes the arm length",
     )  # fmt: skip
 
 
@@ -50,7 +51,7 @@ def _disc_gap(assembly: Assembly) -> Check:
         key="propeller-part-gap", title="propeller disc to the nearest part", group="fit",
         part="propellers", demand=assembly.least_gap, capacity=LEAST_DISC_GAP,
         unit="m", shown="mm", at_least=True, method="distance between solids in the assembly",
-        source="computed from the solids",
+        source="computed from the solids", exact=True,
     )  # fmt: skip
 
 
@@ -59,5 +60,5 @@ def _overlaps(assembly: Assembly) -> Check:
         key="parts-overlap", title="parts that share volume", group="fit", part="assembly",
         demand=float(len(assembly.overlaps)), capacity=0.5, unit="1", shown="1",
         method="common volume of every pair of neighbouring solids above 1 mm3",
-        source="computed from the solids", note="; ".join(assembly.overlaps),
+        source="computed from the solids", note="; ".join(assembly.overlaps), exact=True,
     )  # fmt: skip

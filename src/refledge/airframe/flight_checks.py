@@ -1,4 +1,4 @@
-"""Checks of flight: thrust margin, endurance, all-up mass, centre of mass, a rotor lost."""
+"""Checks of flight: thrust margin, endurance, all-up mass, centre of mass; and a rotor lost."""
 
 import numpy as np
 
@@ -37,7 +37,6 @@ def flight_checks(task: Task, layout: Layout, found: tuple[Lump, ...]) -> tuple[
             source="wanted in the brief", spread=spread,
         ),
         _centre(task, layout, found),
-        *_lost(task, layout),
     )  # fmt: skip
 
 
@@ -57,21 +56,17 @@ def _centre(task: Task, layout: Layout, found: tuple[Lump, ...]) -> Check:
     )  # fmt: skip
 
 
-def _lost(task: Task, layout: Layout) -> tuple[Check, ...]:
-    """Thrust that the hardest-working remaining rotor needs with one rotor lost."""
+def rotor_lost_note(task: Task, layout: Layout) -> str:
+    """What a stopped rotor means, in words: a property of the layout, not of the frame."""
     trim = one_rotor_lost(layout, task.hover)
+    if not trim.possible:
+        return "One rotor lost: the others cannot hold it level; it will come down."
+    hover = float(np.mean([state.thrust for state in task.hover.rotors]))
     most = min(state.thrust for state in task.full.rotors)
-    hover = max(state.thrust for state in task.hover.rotors)
-    needed = trim.factor * hover if trim.possible else float("inf")
-    note = "cannot be held level" if not trim.possible else (
-        "heading kept" if trim.yaw_kept else "heading given up: it will turn"
-    )  # fmt: skip
+    asked = trim.factor * hover
+    heading = "keeps its heading" if trim.yaw_kept else "gives up its heading and turns"
+    enough = "which full thrust gives" if asked <= most else f"but full thrust gives {most:.1f} N"
     return (
-        judge(
-            key="rotor-lost", title="level flight with one rotor lost", group="flight",
-            part="rotors", load_case="one rotor lost", demand=needed, capacity=most,
-            unit="N", shown="N", method="linear programme on thrust, roll and pitch",
-            source="computed from the layout and full thrust", note=note,
-            spread=task.rotor.spread,
-        ),
-    )  # fmt: skip
+        f"One rotor lost (the worst one): it {heading}, and the hardest-working rotor needs "
+        f"{asked:.1f} N, {enough}."
+    )

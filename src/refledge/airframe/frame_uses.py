@@ -17,9 +17,9 @@ from refledge.model.parts import FrameDesign
 from refledge.typed import Floats
 
 FLIGHT = ("hover", "full-thrust", "yaw", "gust", "rotor-lost")
-FELT = 1.0
+FELT = 3.0
 """m/s2; a mode that cannot shake the flight controller by this in resonance is let be: a tenth of
-gravity, common practice, no source."""
+the 30 m/s2 that flight controllers are commonly said to stand (common practice, no source)."""
 SECOND_MODE = 2.5
 """Ratio to the arm's own first mode beyond which an airframe mode is a higher one of its arms."""
 TURNING_SHARE = 0.6

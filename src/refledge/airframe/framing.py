@@ -6,6 +6,7 @@ from math import ceil
 from refledge.airframe.body import Body, body_for
 from refledge.airframe.legs import LegForce, size_leg
 from refledge.airframe.task import Task
+from refledge.airframe.working import MOTOR_RISE, printable
 from refledge.flight.layout import lay_out, with_heights
 from refledge.model.layout import Layout
 from refledge.model.parts import ArmDesign, FrameDesign, PlateDesign
@@ -81,7 +82,7 @@ def frame_for(
             core_radius=body.core_radius,
             material=printed,
         ),
-        mount=replace(body.mount, material=printed),
+        mount=replace(body.mount, material=mount_material(task, printed)),
         leg=body.leg,
         tray=replace(body.tray, material=printed),
         seat=replace(body.seat, material=printed),
@@ -90,6 +91,24 @@ def frame_for(
         hole_allowance=brief.frame.hole_allowance,
         fit_gap=brief.frame.fit_gap,
     )
+
+
+def mount_material(task: Task, printed: str) -> str:
+    """The frame's material, or the most heat-proof printable one where motors would soften it."""
+
+    def stands(key: str) -> bool:
+        material = task.materials[key]
+        hot = material.temperature + MOTOR_RISE + task.brief.limits.heat_reserve
+        return hot <= material.softening
+
+    if task.brief.frame.material != "choose" or stands(printed):
+        return printed
+    others = [
+        key
+        for key in task.brief.printer.filaments
+        if not printable(task.cards[key], task.brief) and stands(key)
+    ]
+    return max(others, key=lambda key: task.materials[key].softening, default=printed)
 
 
 def placed_layout(task: Task, layout: Layout, frame: FrameDesign) -> Layout:

@@ -101,24 +101,24 @@ def _clamp_tension(task: Task, frame: FrameDesign, found: Assessment) -> Check:
     result, ends = max(_root_forces(found), key=lambda pair: pair[1][4])
     pull = ends[4] / clamp.pitch_x / 2 + ends[2] / 4
     preload = clamp_preload(frame, task.materials, task.hardware)
-    pressure = float(washer_pressure(pull + preload, screw.washer_diameter, screw.clearance_hole))
+    bolt, plastic = _stiffnesses(task, frame)
+    felt = bolt / (bolt + plastic) * pull
+    pressure = float(washer_pressure(felt + preload, screw.washer_diameter, screw.clearance_hole))
     material = task.materials[frame.plate.material]
     factor = task.brief.limits.joint_factor
     return judge(
         key="clamp-washer", title="pressure under the clamp bolts' washers", group="joints",
         part="plates", load_case=result.case.title, demand=pressure,
         capacity=material.strength_xy / factor, unit="Pa", shown="MPa",
-        method="root moment as a couple between the bolt pairs, added to the preload",
+        method="root moment as a couple between the bolt pairs, shared by stiffness (Shigley, "
+        "joint constant), added to the preload",
         source=f"factor {factor:g} from the brief", spread=material.strength_spread,
     )  # fmt: skip
 
 
 def _preload(task: Task, frame: FrameDesign) -> Check:
-    screw = task.hardware.screws[frame.clamp.screw]
     block = task.materials[frame.plate.material]
-    grip = frame.plate_gap + 2 * frame.plate.thickness
-    bolt = STEEL_E * screw.stress_area / grip
-    plastic = float(clamped_stiffness(block.E_z, screw.washer_diameter, screw.clearance_hole, grip))
+    bolt, plastic = _stiffnesses(task, frame)
     left = float(preload_left(bolt, plastic, block.creep_factor))
     return judge(
         key="clamp-preload", title="preload left after creep under the washers", group="joints",
@@ -127,6 +127,15 @@ def _preload(task: Task, frame: FrameDesign) -> Check:
         source="creep factor from the material card; limit is common practice, no source",
         note="retighten after the first day and after the first flights",
     )  # fmt: skip
+
+
+def _stiffnesses(task: Task, frame: FrameDesign) -> tuple[float, float]:
+    """Clamp bolt and the plastic it squeezes, N/m."""
+    screw = task.hardware.screws[frame.clamp.screw]
+    block = task.materials[frame.plate.material]
+    grip = frame.plate_gap + 2 * frame.plate.thickness
+    plastic = clamped_stiffness(block.E_z, screw.washer_diameter, screw.clearance_hole, grip)
+    return STEEL_E * screw.stress_area / grip, float(plastic)
 
 
 def _insert(task: Task, frame: FrameDesign, found: Assessment) -> Check:

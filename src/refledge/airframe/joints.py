@@ -9,7 +9,7 @@ from refledge.analysis.joints import bolt_preload
 from refledge.model.fasteners import Hardware
 from refledge.model.parts import FrameDesign
 
-WASHER_SHARE = 0.3
+WASHER_SHARE = 0.2
 """Pressure under washers over strength, so that creep leaves a preload: common practice."""
 
 

@@ -25,10 +25,12 @@ def judge(
     spread: float = 0.0,
     note: str = "",
     margin: float | None = None,
+    exact: bool = False,
 ) -> Check:
     """One check. Margin is capacity/demand - 1, or demand/capacity - 1 where more is better.
 
-    ``margin`` is given where a ratio would mislead, as with temperatures.
+    ``margin`` is given where a ratio would mislead, as with temperatures. ``exact`` marks plain
+    geometry, which holds or does not and is never narrow.
     """
     if margin is None:
         margin = ratio_margin(demand, capacity, at_least)
@@ -44,7 +46,7 @@ def judge(
         unit=unit,
         shown=shown,
         margin=margin,
-        verdict=verdict_of(margin, spread),
+        verdict=verdict_of(margin, spread, 0.0 if exact else NARROW),
         method=method,
         source=source,
         spread=spread,
@@ -52,13 +54,13 @@ def judge(
     )
 
 
-def verdict_of(margin: float, spread: float = 0.0) -> Verdict:
+def verdict_of(margin: float, spread: float = 0.0, narrow: float = NARROW) -> Verdict:
     """Verdict for a margin known to a relative standard uncertainty ``spread``."""
     if not isfinite(margin):
         return Verdict.UNKNOWN if margin != float("inf") else Verdict.HOLDS
     if margin < 0.0:
         return Verdict.FAILS
-    return Verdict.NARROWLY if margin < max(NARROW, spread) else Verdict.HOLDS
+    return Verdict.NARROWLY if margin < max(narrow, spread) else Verdict.HOLDS
 
 
 def reserve(spread: float) -> float:

@@ -1,7 +1,7 @@
 """The centre plates as strips, and what they and the clamp give at an arm's root."""
 
 from collections.abc import Callable, Mapping
-from math import hypot, log, pi
+from math import hypot, log, pi, sqrt
 
 import numpy as np
 
@@ -36,6 +36,7 @@ def plate_bars(
     """Radial and ring strips of both plates. ``first_of``: first node of an arm."""
     bending = plate_bending(fill, frame.plate.thickness)
     radial = strip(frame.plate.thickness, radial_width(frame, layout.n_arms), bending)
+    radial["Iz"] = in_plane_second_moment(frame)
     pad = strip(frame.plate.thickness, frame.plate.arm_pad_width, bending)
     ring = strip(frame.plate.thickness, frame.plate.core_radius - stiff_middle(frame), bending)
     made = []
@@ -79,6 +80,16 @@ def radial_width(frame: FrameDesign, n_arms: int) -> float:
     return (end - start) / give
 
 
+def in_plane_second_moment(frame: FrameDesign) -> float:
+    """Second moment of a plate for an arm swaying in its plane, m4.
+
+    The disc works as one deep beam: its chord at the edge of the stiff middle is the depth.
+    """
+    inside = min(stiff_middle(frame), 0.9 * frame.plate.core_radius)
+    chord = 2 * sqrt(frame.plate.core_radius**2 - inside**2)
+    return frame.plate.thickness * max(chord, frame.plate.arm_pad_width) ** 3 / 12
+
+
 def strip(thickness: float, width: float, bending: float) -> Row:
     """Section of a flat strip lying down; layers lie in its plane.
 
@@ -117,8 +128,9 @@ def root_stiffness(
     row = strip(t, width, plate_bending(fill, t))
     apart = hypot(frame.plate_gap, t)
     flange = plate.E * row["area"] * apart**2 / 2 / free
-    sway = plate.E * 2 * row["Iz"] / free
-    rock = 12 * plate.E * row["Iz"] / free**3 * apart**2 / 2
+    in_plane = plate.E * in_plane_second_moment(frame)
+    sway = 2 * in_plane / free
+    rock = 12 * in_plane / free**3 * apart**2 / 2
     return (
         float(1 / (1 / (2 * pair[3]) + 1 / rock)),
         float(1 / (1 / (2 * pair[2] * half**2) + 1 / flange)),

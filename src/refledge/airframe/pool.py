@@ -54,7 +54,7 @@ def make_pool(
 
 
 def choose(pool: Pool, tighten: Mapping[str, float], relax: Mapping[str, float]) -> Choice:
-    """Lightest frame within all limits; where none is, the one least over its worst limit.
+    """Lightest frame within all limits; where none is, the one least over all its limits together.
 
     tighten: factor on a use, learnt from the whole airframe. relax: factor on a limit (1.1 allows a
     tenth more).
@@ -66,7 +66,7 @@ def choose(pool: Pool, tighten: Mapping[str, float], relax: Mapping[str, float])
     if fits.any():
         index = int(np.argmin(np.where(fits, pool.frame_mass, np.inf)))
     else:
-        index = int(np.argmin(worst))
+        index = int(np.argmin(np.maximum(uses - 1.0, 0.0).sum(axis=0)))
     row = int(np.argmax(uses[:, index]))
     return Choice(index, bool(fits.any()), pool.keys[row], float(uses[row, index]))
 

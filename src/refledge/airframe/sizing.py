@@ -37,8 +37,8 @@ FIRST_PLATE = 4e-3
 """m; plate thickness that the first search assumes."""
 PLATES = (3e-3, 4e-3, 5e-3, 6e-3, 8e-3)
 """m; plate thicknesses tried."""
-ROUNDS = 4
-"""Searches with limits tightened by what the whole airframe showed."""
+ROUNDS = 7
+"""Most searches with limits corrected by what the whole airframe showed."""
 
 LEG_STEP = 1.12
 """Factor on the legs' depth from one round to the next where a leg mode lies badly."""
@@ -135,11 +135,13 @@ def build_pool(
     return make_pool(family, printed, blocks, len(task.angles), rest)
 
 
-def deepest(task: Task, body: Body, plate: float) -> float:
-    """Deepest root block that the longest clamp bolt passes, with plates and leg flange, m."""
-    screw = task.hardware.screws[task.brief.frame.rod_screw]
-    around = 2 * plate + body.leg.flange_thickness
-    return longest_grip(screw, task.lengths) - around
+def deepest(task: Task, body: Body, plate: float) -> tuple[float, float]:
+    """Deepest root block and tip that the longest bolts pass, with all that they clamp, m."""
+    clamp = task.hardware.screws[body.clamp.screw]
+    mount = task.hardware.screws[body.mount.screw]
+    root = longest_grip(clamp, task.lengths) - 2 * plate - body.leg.flange_thickness
+    tip = longest_grip(mount, task.lengths) - body.mount.per_arm * body.mount.thickness
+    return root, tip
 
 
 def finish(
@@ -227,13 +229,20 @@ def _rounds(
     pool = build_pool(task, family, printed, settings, plate)
     tried = [finish(task, pool, settings, plate, Learnt())]
     for _ in range(rounds - 1):
-        last = tried[-1]
-        if last.feasible and last.choice.feasible:
-            break
-        learnt = learn(task, last)
+        learnt = learn(task, tried[-1])
         pool = rebanded(task, pool, learnt.bands)
-        tried.append(finish(task, pool, settings, plate, learnt))
+        found = finish(task, pool, settings, plate, learnt)
+        settled = any(_same(found, earlier) for earlier in tried)
+        tried.append(found)
+        if settled:
+            break
     return min(tried, key=rank)
+
+
+def _same(one: Sized, other: Sized) -> bool:
+    """The same arm with the same legs: the search goes round in a circle from here."""
+    scales = one.learnt.leg_scale, other.learnt.leg_scale
+    return one.choice.index == other.choice.index and scales[0] == scales[1]
 
 
 def rebanded(task: Task, pool: Pool, bands: Bands) -> Pool:
@@ -267,6 +276,6 @@ def learn(task: Task, found: Sized) -> Learnt:
 
 
 def rank(found: Sized) -> tuple[float, float]:
-    """Order of preference: nothing over its limit, then light."""
-    over = max(0.0, max(found.uses.values()) - 1.0)
+    """Order of preference: least over the limits, all of them added up, then light."""
+    over = sum(max(0.0, use - 1.0) for use in found.uses.values())
     return (round(over, 6), found.frame_mass)

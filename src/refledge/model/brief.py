@@ -1,6 +1,7 @@
 """The brief: what is left, what the aircraft must do, what can be printed, what must hold."""
 
 from dataclasses import dataclass
+from math import radians
 
 from refledge.model.fields import count, part, quantity, text
 from refledge.model.items import (
@@ -267,7 +268,7 @@ class Limits:
         "deg",
         low=1e-4,
         high=0.2,
-        default=0.01745,
+        default=radians(1.0),
         reason="1 degree; common practice, no source",
     )
     tip_deflection: float = quantity(
@@ -326,8 +327,8 @@ class Limits:
         "Hz",
         low=1.0,
         high=100.0,
-        default=12.0,
-        reason="from memory, typical of this size",
+        default=8.0,
+        reason="from memory, typical with propellers near 11 in; small craft are faster",
     )
     bandwidth_ratio: float = quantity(
         "lowest frame mode over control bandwidth",

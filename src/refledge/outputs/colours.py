@@ -27,7 +27,11 @@ _CONES_TO_LINEAR = np.array(
 def colour_scale(share: Floats) -> Floats:
     """(...,) shares to (..., 3) sRGB, all from 0 to 1; shares outside are held at the ends."""
     held = np.clip(share, 0.0, 1.0)[..., None]
-    lab = _DARK + held * (_LIGHT - _DARK)
+    return lab_to_srgb(_DARK + held * (_LIGHT - _DARK))
+
+
+def lab_to_srgb(lab: Floats) -> Floats:
+    """(..., 3) OKLab to (..., 3) sRGB (Ottosson 2020, "Converting from linear sRGB to Oklab")."""
     cones = (lab @ _LAB_TO_CONES.T) ** 3
     return to_srgb(cones @ _CONES_TO_LINEAR.T)
 

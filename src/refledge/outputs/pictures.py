@@ -25,7 +25,7 @@ _PART_VIEW: Final = (-58.0, 34.0, 560, 400)
 
 def pictures(study: Study, progress: Callable[[str], None] = lambda _: None) -> dict[str, bytes]:
     """File stem to PNG bytes; parts are under their own keys."""
-    bodies = placed_bodies(_near(study))
+    bodies = placed_bodies(without_slung(study))
     found = {}
     for name, view in _VIEWS.items():
         progress(f"picture {name}")
@@ -37,7 +37,7 @@ def pictures(study: Study, progress: Callable[[str], None] = lambda _: None) -> 
     return found
 
 
-def _near(study: Study) -> Assembly:
+def without_slung(study: Study) -> Assembly:
     """The assembly without a payload on a line: it hangs so far below that all else shrinks."""
     if not study.brief.payload.slung:
         return study.assembly

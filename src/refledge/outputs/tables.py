@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
@@ -28,6 +29,8 @@ class Column:
         return f"{self.name} ({self.unit})" if self.unit and self.unit != "1" else self.name
 
     def cell(self, value: Cell) -> Cell:
+        if isinstance(value, float) and not math.isfinite(value):
+            return str(value)  # JSON has no word for it
         if isinstance(value, float):
             return float(f"{from_si(value, self.si, self.unit):.{_FIGURES}g}") + 0.0
         return value
