@@ -230,7 +230,8 @@ def _modes(title: str, frequencies: list[float], labels: tuple[str, ...]) -> Mod
     nodes, elements = _sticks()
     shapes = np.zeros((len(frequencies), len(nodes), 6))
     shapes[:, N + 1 :, 2] = 1.0
-    return ModeSet(title, np.array(frequencies), labels, nodes, elements, shapes)
+    felt = np.linspace(5.0, 0.0, len(frequencies))
+    return ModeSet(title, np.array(frequencies), labels, nodes, elements, shapes, felt, 3.0)
 
 
 def _deflected() -> tuple[Deflected, ...]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from refledge.airframe.fastening import bolts_list
+from refledge.airframe.felt import FELT, felt_accelerations
 from refledge.airframe.fillness import fill_of
 from refledge.airframe.inventory import Lump, lumps
 from refledge.airframe.joints import clamp_preload
@@ -74,11 +75,11 @@ def assess(
         landing_force=force,
         results=results,
         stresses=tuple(part_stresses(structure, result) for result in results),
-        modes=airframe_modes(structure),
+        modes=airframe_modes(task, task.materials[frame.arm.material].damping, structure),
     )
 
 
-def airframe_modes(structure: Structure) -> ModeSet:
+def airframe_modes(task: Task, damping: float, structure: Structure) -> ModeSet:
     """Elastic modes of the free airframe with everything mounted."""
     frequencies, shapes = modes(structure.frame, MODES)
     return ModeSet(
@@ -88,4 +89,6 @@ def airframe_modes(structure: Structure) -> ModeSet:
         nodes=structure.frame.nodes,
         elements=np.asarray(structure.frame.elements),
         shapes=shapes,
+        felt=felt_accelerations(task, damping, structure, shapes),
+        felt_limit=FELT,
     )

@@ -58,6 +58,7 @@ def arm_modes(structure: Structure) -> ModeSet:
         nodes=structure.frame.nodes,
         elements=np.asarray(structure.frame.elements),
         shapes=shapes,
+        felt=np.zeros(len(shapes)),
     )
 
 

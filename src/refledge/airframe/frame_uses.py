@@ -4,26 +4,19 @@ import numpy as np
 
 from refledge.airframe.arm_uses import Bands
 from refledge.airframe.assessment import Assessment
+from refledge.airframe.felt import FELT
 from refledge.airframe.judge import reserve
 from refledge.airframe.modeshapes import mode_kinds
 from refledge.airframe.pool import Choice, Pool
 from refledge.airframe.task import Task
 from refledge.airframe.working import Working
-from refledge.analysis.balance import unbalance_force
-from refledge.analysis.beam import matrices
 from refledge.analysis.strength import creep_modulus
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
-from refledge.typed import Floats
 
 FLIGHT = ("hover", "full-thrust", "yaw", "gust", "rotor-lost")
-FELT = 3.0
-"""m/s2; a mode that cannot shake the flight controller by this in resonance is let be: a tenth of
-the 30 m/s2 that flight controllers are commonly said to stand (common practice, no source)."""
 SECOND_MODE = 2.5
 """Ratio to the arm's own first mode beyond which an airframe mode is a higher one of its arms."""
-TURNING_SHARE = 0.6
-"""Part of a motor's mass that turns (the bell): from memory, typical of outrunners."""
 
 
 def frame_uses(
@@ -74,41 +67,21 @@ def material_of_bars(frame: FrameDesign, part: str) -> str:
     return frame.leg.material if part == "leg" else frame.plate.material
 
 
-def shaking(task: Task, arm: Working, found: Assessment) -> Floats:
-    """Acceleration at the flight controller were each mode in resonance, (k,), m/s2.
-
-    One rotor's residual unbalance at the brief's balance grade (ISO 21940-11: F = m G speed) drives
-    the mode through the motors' share in it; damping is the material's. All rotors add as the root
-    of their squares, being out of step.
-    """
-    speed = max(task.speeds.hover_speeds)
-    rotor = TURNING_SHARE * task.brief.motor.mass + task.brief.propeller.mass
-    force = float(unbalance_force(task.brief.limits.balance_grade, rotor, speed, speed))
-    shapes = found.modes.shapes
-    _, mass = matrices(found.structure.frame)
-    flat = shapes.reshape(len(shapes), -1)
-    modal = np.einsum("ki,ki->k", flat, (mass @ flat.T).T)
-    hub = np.linalg.norm(shapes[:, found.structure.hub, :3], axis=1)
-    tips = np.sqrt(np.sum(shapes[:, list(found.structure.tips), :3] ** 2, axis=(1, 2)))
-    felt: Floats = hub * tips * force / (2.0 * arm.damping * modal)
-    return felt
-
-
 def _modes(task: Task, arm: Working, found: Assessment) -> dict[str, float]:
     limits = task.brief.limits
     frequencies = found.modes.frequencies
     half = 1.0 + reserve(arm.stiffness_spread / 2)
     least = limits.control_bandwidth * limits.bandwidth_ratio * half
     uses = {"first-mode": least / float(frequencies[0])}
-    felt = frequencies[shaking(task, arm, found) >= FELT]
+    felt = frequencies[found.modes.felt >= FELT]
     near = [float(np.abs(felt / each - 1.0).min()) for each in task.excited if felt.size]
     uses["separation"] = limits.separation / max(min(near, default=1.0), 0.02)
     return uses
 
 
-def nearest_kind(task: Task, frame: FrameDesign, found: Assessment) -> str:
+def nearest_kind(task: Task, found: Assessment) -> str:
     """What moves in the felt mode nearest to an excitation; "" where none is felt."""
-    felt = shaking(task, task.materials[frame.arm.material], found) >= FELT
+    felt = found.modes.felt >= FELT
     if not felt.any():
         return ""
     excited = np.array(task.excited)
@@ -117,13 +90,11 @@ def nearest_kind(task: Task, frame: FrameDesign, found: Assessment) -> str:
     return mode_kinds(found.structure, found.modes.shapes)[nearest]
 
 
-def mode_bands(
-    task: Task, frame: FrameDesign, found: Assessment, pool: Pool, choice: Choice
-) -> Bands:
+def mode_bands(found: Assessment, pool: Pool, choice: Choice) -> Bands:
     """Felt airframe modes over the arm's own, lowest and highest of each motion."""
     block, row = pool.locate(choice.index)
     kinds = np.array(mode_kinds(found.structure, found.modes.shapes))
-    felt = shaking(task, task.materials[frame.arm.material], found) >= FELT
+    felt = found.modes.felt >= FELT
     alone = {
         "vertical": block.results.frequency_vertical[row],
         "lateral": block.results.frequency_lateral[row],

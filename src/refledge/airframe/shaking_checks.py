@@ -5,7 +5,7 @@ from math import pi
 import numpy as np
 
 from refledge.airframe.assessment import Assessment
-from refledge.airframe.frame_uses import FELT, shaking
+from refledge.airframe.felt import FELT
 from refledge.airframe.judge import judge
 from refledge.airframe.task import Task
 from refledge.model.checks import Check
@@ -19,7 +19,7 @@ def shaking_checks(task: Task, frame: FrameDesign, found: Assessment) -> tuple[C
     limits = task.brief.limits
     arm = task.materials[frame.arm.material]
     frequencies, labels = found.modes.frequencies, found.modes.labels
-    felt = shaking(task, arm, found) >= FELT
+    felt = found.modes.felt >= FELT
     first = judge(
         key="first-mode", title="lowest mode above the control bandwidth", group="shaking",
         part="airframe", demand=float(frequencies[0]),

@@ -265,12 +265,9 @@ def learn(task: Task, found: Sized) -> Learnt:
         alone = float(found.pool.uses[row, found.choice.index])
         if key in found.uses and alone > 0.0 and not key.startswith("separation"):
             tighten[key] = found.uses[key] / alone
-    bands = mode_bands(task, found.frame, found.assessment, found.pool, found.choice)
+    bands = mode_bands(found.assessment, found.pool, found.choice)
     scale = found.learnt.leg_scale
-    if (
-        found.uses["separation"] > 1.0
-        and nearest_kind(task, found.frame, found.assessment) == "legs"
-    ):
+    if found.uses["separation"] > 1.0 and nearest_kind(task, found.assessment) == "legs":
         scale *= LEG_STEP
     return Learnt(bands, tighten, scale)
 

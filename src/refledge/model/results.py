@@ -94,6 +94,11 @@ class ModeSet:
     """(n_elements, 2)."""
     shapes: Floats
     """(n_modes, n_nodes, 6), translations and rotations, largest translation 1."""
+    felt: Floats
+    """(n_modes,), m/s2: acceleration at the flight controller were the mode in resonance with the
+    rotors' residual unbalance; 0 where that has no meaning."""
+    felt_limit: float = 0.0
+    """m/s2, below which a mode is let be."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,0 +1,135 @@
+"""Measuring solids: volume, sections, extents, validity, triangles."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from refledge.errors import GeometryError
+from refledge.geometry.kernel.library import MM, Solid, boolean, occ, parts_of, point_of, vector_of
+from refledge.geometry.mesh import weld
+from refledge.geometry.profile import Loop, Segment, chained
+from refledge.model.results import TriMesh
+from refledge.typed import Floats, Ints
+
+
+@dataclass(frozen=True, eq=False)
+class Moments:
+    """Integrals over a body (size in m3) or a flat section (m2)."""
+
+    size: float
+    centroid: Floats
+    """(3,), m."""
+    second: Floats
+    """(3, 3), m5 or m4: moments of inertia about the centroid for unit density."""
+
+
+def moments(solid: Solid) -> Moments:
+    """Volume, centroid and second moments of the body."""
+    found = occ.GProp.GProp_GProps()
+    occ.BRepGProp.BRepGProp.VolumeProperties_s(solid.shape, found)
+    return _moments(found, 3)
+
+
+def volume(solid: Solid) -> float:
+    """m3; 0 for an empty body."""
+    return moments(solid).size
+
+
+def area(solid: Solid) -> float:
+    """Of the whole surface, m2."""
+    return _surface(solid.shape).size
+
+
+def section(solid: Solid, origin: Sequence[float], normal: Sequence[float]) -> Moments:
+    """Area and its moments of the cut through ``origin`` (3,), m, square to ``normal`` (3,)."""
+    return _surface(boolean("Common", (solid,), (_plane(origin, normal),)))
+
+
+def contours(solid: Solid, height: float) -> tuple[Loop, ...]:
+    """Lines and arcs where the plane z = ``height`` (m) cuts the body, outer loop first."""
+    face = boolean("Common", (solid,), (_plane((0, 0, height), (0, 0, 1)),))
+    wires = [list(_segments(wire)) for wire in parts_of(face, "WIRE")]
+    return chained(wires)
+
+
+def bounds(solid: Solid) -> Floats:
+    """Least and greatest corner, (2, 3), m."""
+    found = occ.Bnd.Bnd_Box()
+    occ.BRepBndLib.BRepBndLib.AddOptimal_s(solid.shape, found, False, False)
+    return np.stack([vector_of(found.CornerMin()), vector_of(found.CornerMax())])
+
+
+def distance(one: Solid, other: Solid) -> float:
+    """Least distance between two bodies, m; 0 where they touch."""
+    return float(occ.BRepExtrema.BRepExtrema_DistShapeShape(one.shape, other.shape).Value()) / MM
+
+
+def is_valid_single(solid: Solid) -> bool:
+    """One closed body of positive volume that passes the modeller's own check."""
+    if len(parts_of(solid.shape, "SOLID")) != 1:
+        return False
+    return occ.BRepCheck.BRepCheck_Analyzer(solid.shape).IsValid() and volume(solid) > 0
+
+
+def checked(solid: Solid, what: str) -> Solid:
+    """``solid`` as one bare body; raises GeometryError naming ``what`` unless it is valid."""
+    bodies = parts_of(solid.shape, "SOLID")
+    if not is_valid_single(solid):
+        raise GeometryError(f"{what}: {len(bodies)} bodies found where one valid body was wanted")
+    return Solid(bodies[0])
+
+
+def tessellate(solid: Solid, tolerance: float = 5e-5, angle: float = 0.35) -> TriMesh:
+    """Closed triangle surface within ``tolerance`` (m) and ``angle`` (rad) of the body."""
+    occ.BRepMesh.BRepMesh_IncrementalMesh(solid.shape, tolerance * MM, False, angle, False)
+    pieces = [_face_mesh(face) for face in parts_of(solid.shape, "FACE")]
+    return weld(pieces)
+
+
+def _surface(shape: Any) -> Moments:
+    found = occ.GProp.GProp_GProps()
+    occ.BRepGProp.BRepGProp.SurfaceProperties_s(shape, found)
+    return _moments(found, 2)
+
+
+def _moments(found: Any, order: int) -> Moments:
+    matrix = found.MatrixOfInertia()
+    rows = [[matrix.Value(i, j) for j in (1, 2, 3)] for i in (1, 2, 3)]
+    second = np.array(rows) / MM ** (order + 2)
+    return Moments(found.Mass() / MM**order, vector_of(found.CentreOfMass()), second)
+
+
+def _plane(origin: Sequence[float], normal: Sequence[float], half: float = 10.0) -> Solid:
+    flat = occ.gp.gp_Pln(point_of(origin), occ.gp.gp_Dir(*map(float, normal)))
+    reach = half * MM
+    make = occ.BRepBuilderAPI.BRepBuilderAPI_MakeFace(flat, -reach, reach, -reach, reach)
+    return Solid(make.Face())
+
+
+def _segments(wire: Any) -> Iterator[Segment]:
+    """Edges of a flat wire; whole circles as two half turns, other curves as short lines, m."""
+    for edge in parts_of(wire, "EDGE"):
+        curve = occ.BRepAdaptor.BRepAdaptor_Curve(edge)
+        kind, types = curve.GetType(), occ.GeomAbs.GeomAbs_CurveType
+        pieces = 1 if kind == types.GeomAbs_Line else 2 if kind == types.GeomAbs_Circle else 32
+        at = np.linspace(curve.FirstParameter(), curve.LastParameter(), 2 * pieces + 1)
+        points = [(p.X() / MM, p.Y() / MM) for p in map(curve.Value, at)]
+        for i in range(0, 2 * pieces, 2):
+            via = points[i + 1] if kind == types.GeomAbs_Circle else None
+            yield Segment(points[i], points[i + 2], via)
+
+
+def _face_mesh(face: Any) -> tuple[Floats, Ints]:
+    """Corners (n, 3) m and triangles (m, 3) of one face, turned outwards."""
+    place = occ.TopLoc.TopLoc_Location()
+    found = occ.BRep.BRep_Tool.Triangulation_s(face, place)
+    if found is None:
+        raise GeometryError("a face could not be cut into triangles")
+    pose = place.Transformation()
+    nodes = range(1, found.NbNodes() + 1)
+    corners = np.array([vector_of(found.Node(i).Transformed(pose)) for i in nodes])
+    faces = np.array([found.Triangle(i).Get() for i in range(1, found.NbTriangles() + 1)]) - 1
+    backward = face.Orientation() == occ.TopAbs.TopAbs_Orientation.TopAbs_REVERSED
+    return corners, faces[:, ::-1] if backward else faces
