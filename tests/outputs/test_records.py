@@ -87,6 +87,11 @@ def test_tables_say_unlimited_margins_in_words() -> None:
     assert "inf" in table.csv_text()
 
 
+def test_numbers_are_rounded_where_only_noise_is_left() -> None:
+    found = plain({"noise": 3e-17, "sum": 0.1 + 0.2, "big": np.float64(1234567890.5)})
+    assert found == {"noise": 0.0, "sum": 0.3, "big": 1234567890.0}
+
+
 def test_what_cannot_be_said_is_refused() -> None:
     with pytest.raises(TypeError, match="complex"):
         plain(1 + 2j)

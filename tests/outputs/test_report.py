@@ -5,6 +5,7 @@ from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from refledge.model.checks import Verdict
@@ -123,7 +124,7 @@ def test_margins_in_words() -> None:
     assert words.percent(-0.113) == "−11.3 %"
     assert words.percent(0.057) == "+5.7 %"
     assert words.percent(float("inf")) == "unlimited"
-    assert words.percent(25.0) == "over +1000 %"
+    assert words.percent(25.0) == "> +1000 %"
 
 
 def test_every_list_of_the_study_is_on_the_page(page: _Page, study: Study) -> None:
@@ -152,3 +153,52 @@ def test_shared_space_is_said_aloud(study: Study) -> None:
     assembly = replace(study.assembly, overlaps=("arm 1 and leg 1",))
     page = _Page(_page(replace(study, assembly=assembly)))
     assert "Bodies share space: arm 1 and leg 1" in page.words
+
+
+def test_checks_that_differ_in_load_case_are_put_together_with_the_worst_in_front() -> None:
+    checks = (
+        check("hover", load_case="hover", margin=2.0),
+        check("other", title="Another"),
+        check("landing", load_case="landing-one", margin=0.04, verdict=Verdict.NARROWLY),
+        check("unsure", load_case="yaw", margin=float("nan"), verdict=Verdict.UNKNOWN),
+    )
+    first, second = words.condensed(checks)
+    assert first.worst.key == "unsure"
+    assert [c.key for c in first.others] == ["landing", "hover"]
+    assert (second.worst.key, second.others) == ("other", ())
+    said = " ".join(_Page(_page(fake_study(checks=checks))).words.split())
+    assert "Other load cases: Hard landing on one leg 0.814° (+4.0 %, holds narrowly)," in said
+
+
+def test_modes_of_one_kind_near_each_other_are_one_line(study: Study) -> None:
+    modes = replace(
+        study.airframe_modes,
+        frequencies=np.array([20.7, 20.7, 21.0, 22.0, 40.0]),
+        labels=("sideways", "sideways", "up", "sideways", "sideways"),
+        felt=np.array([5.0, 4.0, 0.1, 0.2, 5.0]),
+    )
+    found = [(g.label, g.count, g.frequency, g.felt) for g in words.mode_groups(modes)]
+    assert found == [
+        ("sideways", 2, "20.7 Hz", 5.0),
+        ("up", 1, "21.0 Hz", 0.1),
+        ("sideways", 1, "22.0 Hz", 0.2),  # not felt, so apart from those that are
+        ("sideways", 1, "40.0 Hz", 5.0),
+    ]
+
+
+def test_many_modes_are_grouped_more_coarsely(study: Study) -> None:
+    modes = replace(
+        study.airframe_modes,
+        frequencies=np.linspace(20, 80, 60),
+        labels=("sideways",) * 60,
+        felt=np.zeros(60),
+    )
+    groups = words.mode_groups(modes, most=6)
+    assert sum(g.count for g in groups) == 60
+    assert len(groups) <= 6
+
+
+def test_an_alternatives_nearest_limit_is_named_by_its_title(study: Study) -> None:
+    said = words.nearest_limit(study, "motor-tilt, 97% of what is aimed at")
+    assert said == "Motor tilt at full thrust, 97% of what is aimed at"
+    assert words.nearest_limit(study, "no void left") == "no void left"

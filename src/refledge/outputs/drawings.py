@@ -1,7 +1,7 @@
 """The charts of a study by file stem."""
 
 from refledge.outputs import charts
-from refledge.outputs.words import load_title
+from refledge.outputs.words import condensed, load_title
 from refledge.study import Study
 
 
@@ -9,7 +9,7 @@ def drawings(study: Study) -> dict[str, str]:
     """File stem to SVG text."""
     limits = study.brief.limits
     found = {
-        "reserves": charts.margins_chart(study.checks),
+        "reserves": charts.margins_chart([each.worst for each in condensed(study.checks)]),
         "speeds": charts.speed_chart(study.speeds, study.airframe_modes, limits.separation),
         "masses": charts.mass_chart(study.masses),
     }

@@ -18,6 +18,8 @@ from refledge.study import Study
 from refledge.typed import Json
 
 SCHEMA = 1
+_FIGURES = 9  # beyond these the order of sums shows, which a library may change from run to run
+_NOUGHT = 1e-12  # no quantity here has meaning so near nought in its SI unit
 _LEFT_OUT = {"Study.solids", "Assembly.meshes", "Brief.folder"}
 
 
@@ -47,10 +49,17 @@ def plain(value: Any) -> Json:
     return _single(value)
 
 
+def rounded(value: float, figures: int = _FIGURES) -> float:
+    """``value`` to some significant figures; what is left of noughts by rounding becomes 0."""
+    return 0.0 if abs(value) < _NOUGHT else float(f"{value:.{figures}g}")
+
+
 def _single(value: Any) -> Json:
-    if isinstance(value, float) and not math.isfinite(value):
+    if isinstance(value, float) and math.isfinite(value):
+        return rounded(value)
+    if isinstance(value, float):
         return str(value)
-    if value is None or isinstance(value, (str, int, float)):
+    if value is None or isinstance(value, (str, int)):
         return str(value) if isinstance(value, StrEnum) else value
     raise TypeError(f"a study holds a {type(value).__name__}, which study.json cannot say")
 

@@ -13,7 +13,8 @@ _BY_UNIT: Final[dict[str, str]] = {
     "m": "Layout.motor_radius Layout.positions Layout.tip_gap Layout.footprint "
     "ArmDesign.length ArmDesign.width ArmDesign.depth_root ArmDesign.depth_tip "
     "ArmDesign.root_length ArmDesign.tenon_length ArmDesign.side ArmDesign.top ArmDesign.bottom "
-    "ArmDesign.pitch ArmDesign.web ArmDesign.bore ClampDesign.root_radius ClampDesign.first "
+    "ArmDesign.pitch ArmDesign.web ArmDesign.bore ArmDesign.split ArmDesign.lap "
+    "ClampDesign.root_radius ClampDesign.first "
     "ClampDesign.pitch_x ClampDesign.pitch_y PlateDesign.outer_radius PlateDesign.thickness "
     "PlateDesign.centre_bore PlateDesign.arm_pad_width PlateDesign.core_radius "
     "MountDesign.length MountDesign.width MountDesign.seat_radius MountDesign.thickness "
@@ -40,6 +41,7 @@ _BY_UNIT: Final[dict[str, str]] = {
     "A": "RotorState.current OperatingPoint.battery_current",
     "V": "RotorState.voltage OperatingPoint.battery_voltage",
     "s": "OperatingPoint.endurance LayoutOption.endurance",
+    "m/s^2": "ModeSet.felt ModeSet.felt_limit",
     "Hz": "ModeSet.frequencies Alternative.first_mode",
     "K": "MaterialCard.nozzle_temperature MaterialCard.bed_temperature "
     "MaterialCard.glass_transition MaterialCard.heat_deflection",

@@ -7,6 +7,7 @@ import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
+from refledge.outputs.record import rounded
 from refledge.study import Study
 from refledge.typed import Floats, Json
 from refledge.units import from_si
@@ -32,7 +33,7 @@ class Column:
         if isinstance(value, float) and not math.isfinite(value):
             return str(value)  # JSON has no word for it
         if isinstance(value, float):
-            return float(f"{from_si(value, self.si, self.unit):.{_FIGURES}g}") + 0.0
+            return rounded(from_si(value, self.si, self.unit), _FIGURES)
         return value
 
 

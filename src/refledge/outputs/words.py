@@ -1,13 +1,16 @@
 """What the report and the command line say in plain words about a study."""
 
 import math
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from refledge.model.checks import Check, Verdict
+from refledge.model.results import ModeSet
 from refledge.study import Study
-from refledge.units import show
+from refledge.units import figure, show
 
+_SEVERITY = (Verdict.FAILS, Verdict.UNKNOWN, Verdict.NARROWLY, Verdict.HOLDS)
+_MODE_LINES = 14  # as many as a chart can label
 GROUPS = ("flight", "stiffness", "strength", "joints", "shaking", "heat", "fit")
 
 CAUTIONS = (
@@ -53,7 +56,83 @@ def count(number: int, thing: str) -> str:
 def having(checks: Iterable[Check], verdict: Verdict) -> tuple[Check, ...]:
     """Checks with one verdict, the least margin first."""
     found = (check for check in checks if check.verdict is verdict)
-    return tuple(sorted(found, key=lambda check: (check.margin, check.key)))
+    return tuple(sorted(found, key=_by_severity))
+
+
+def _by_severity(check: Check) -> tuple[int, float, str]:
+    """Sorts the worst check first; one without a margin stands at the limit."""
+    margin = 0.0 if math.isnan(check.margin) else check.margin
+    return _SEVERITY.index(check.verdict), margin, check.key
+
+
+@dataclass(frozen=True)
+class Condensed:
+    """The worst of all checks that ask the same of the same part, and the others."""
+
+    worst: Check
+    others: tuple[Check, ...]
+
+
+def condensed(checks: Iterable[Check]) -> tuple[Condensed, ...]:
+    """Checks that differ only in load case put together, in the order of their first."""
+    together: dict[tuple[str, str], list[Check]] = {}
+    for check in checks:
+        together.setdefault((check.title, check.part), []).append(check)
+    ordered = (sorted(alike, key=_by_severity) for alike in together.values())
+    return tuple(Condensed(worst, tuple(others)) for worst, *others in ordered)
+
+
+@dataclass(frozen=True)
+class ModeGroup:
+    """Neighbouring modes in which the same thing moves."""
+
+    label: str
+    count: int
+    low: float  # Hz
+    high: float  # Hz
+    felt: float  # m/s2, most of them at the flight controller
+    matters: bool
+    """Whether the flight controller would feel it beyond what is let be."""
+
+    @property
+    def frequency(self) -> str:
+        low, high = figure(self.low), show(self.high, "Hz", "Hz")
+        return high if figure(self.high) == low else f"{low} to {high}"
+
+
+def mode_groups(modes: ModeSet, most: int = _MODE_LINES) -> tuple[ModeGroup, ...]:
+    """Modes from the lowest, those of one kind near each other as one, to ``most`` at best."""
+    for near in (0.05, 0.1, 0.2, 0.4):
+        groups = _grouped(modes, near)
+        if len(groups) <= most:
+            break
+    return groups
+
+
+def _grouped(modes: ModeSet, near: float) -> tuple[ModeGroup, ...]:
+    groups: list[ModeGroup] = []
+    for one in _single_modes(modes):
+        alike = (k for k, group in enumerate(groups) if _alike(group, one, near))
+        at = next(alike, None)
+        if at is None:
+            groups.append(one)
+        else:
+            known = groups[at]
+            felt = max(known.felt, one.felt)
+            groups[at] = replace(known, count=known.count + 1, high=one.high, felt=felt)
+    return tuple(groups)
+
+
+def _single_modes(modes: ModeSet) -> Iterator[ModeGroup]:
+    lines = zip(modes.frequencies.tolist(), modes.felt.tolist(), modes.labels, strict=True)
+    for frequency, felt, label in lines:
+        matters = felt >= modes.felt_limit > 0
+        yield ModeGroup(label, 1, frequency, frequency, felt, matters)
+
+
+def _alike(group: ModeGroup, one: ModeGroup, near: float) -> bool:
+    same = group.label == one.label and group.matters == one.matters
+    return same and one.low <= group.low * (1 + near)
 
 
 def headline(study: Study) -> str:
@@ -75,16 +154,21 @@ def sentence(check: Check) -> str:
     where = f" ({check.part})" if check.part else ""
     bound = "at least" if check.at_least else "at most"
     return (
-        f"{check.title}{where}: {show(check.demand, check.unit, check.shown)}, "
+        f"{capital(check.title)}{where}: {show(check.demand, check.unit, check.shown)}, "
         f"{bound} {show(check.capacity, check.unit, check.shown)} wanted."
     )
+
+
+def capital(words: str) -> str:
+    """``words`` with a capital first letter, the rest as it stands."""
+    return words[:1].upper() + words[1:]
 
 
 def percent(share: float) -> str:
     """A margin or spread such as ``+18.6 %``; beyond ten times the limit only that."""
     if not math.isfinite(share):
         return "unlimited" if share > 0 else "none"
-    return "over +1000 %" if share > 10 else f"{100 * share:+.1f} %".replace("-", "−")
+    return "> +1000 %" if share > 10 else f"{100 * share:+.1f} %".replace("-", "−")
 
 
 @dataclass(frozen=True)
@@ -125,6 +209,12 @@ def load_title(study: Study, key: str) -> str:
 def check_title(study: Study, key: str) -> str:
     """Title of a check, or the words themselves where a driver gives a reason."""
     return next((check.title for check in study.checks if check.key == key), key)
+
+
+def nearest_limit(study: Study, words: str) -> str:
+    """What an alternative says of its nearest limit, with the check's title for its key."""
+    key, comma, rest = words.partition(",")
+    return f"{check_title(study, key)}{comma}{rest}"
 
 
 def material_name(study: Study, key: str) -> str:

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 
 from refledge.model.results import Alternative
 from refledge.outputs.charts import svg
-from refledge.outputs.charts.masses import shortened
 from refledge.outputs.charts.scale import Scale, axis_below, round_up
 from refledge.units import figure, from_si
 
@@ -13,7 +12,7 @@ _ROW = 28.0
 
 
 def alternatives_chart(alternatives: Sequence[Alternative]) -> str:
-    """Bars sorted by frame mass, the lightest first; those that fit nothing last, with why."""
+    """Bars sorted by frame mass, the lightest first; those that do not hold last, with why."""
     ordered = sorted(alternatives, key=lambda a: (not a.feasible, a.frame_mass, a.family))
     grams = [from_si(a.frame_mass, "kg", "g") for a in ordered]
     bottom = _TOP + _ROW * len(ordered)
@@ -26,10 +25,10 @@ def alternatives_chart(alternatives: Sequence[Alternative]) -> str:
 
 def _bar(each: Alternative, mass: float, y: float, across: Scale, *, lightest: bool) -> list[str]:
     name = f"{each.family}, {each.material}"
-    items = [svg.text(_LEFT - 8, y + 18, shortened(name, 30), "", "end")]
+    items = [svg.text(_LEFT - 8, y + 18, svg.shortened(name, 30), "", "end")]
     if not each.feasible:
-        words = f"does not fit: {each.worst}"
-        return [*items, svg.text(_LEFT + 8, y + 18, shortened(words, 84), "soft")]
+        words = f"does not hold: {each.worst}"
+        return [*items, svg.text(_LEFT + 8, y + 18, svg.shortened(words, 84), "soft")]
     words = f"{figure(mass)} g" + (", lightest" if lightest else "")
     return [
         *items,

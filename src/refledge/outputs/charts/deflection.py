@@ -9,7 +9,7 @@ from refledge.outputs.charts.scale import round_step
 from refledge.typed import Floats
 from refledge.units import show
 
-_WIDTH, _HEIGHT, _FOOT = 460, 300, 64
+_WIDTH, _HEIGHT, _HEAD, _FOOT = 460, 320, 26, 64
 _SHOWN = 0.12  # the largest displacement is drawn as about this share of the frame's size
 _AZIMUTH, _ELEVATION = np.deg2rad(-35.0), np.deg2rad(24.0)
 
@@ -21,7 +21,7 @@ def deflection_chart(deflected: Deflected, title: str) -> str:
     scale = enlargement(most, float(np.ptp(deflected.nodes, axis=0).max()))
     bent = deflected.nodes + scale * moved
     both = np.concatenate([deflected.nodes, bent])
-    camera = looking(_AZIMUTH, _ELEVATION, both, _WIDTH, _HEIGHT)
+    camera = looking(_AZIMUTH, _ELEVATION, both, _WIDTH, _HEIGHT - _HEAD)
     items = [
         *_sticks(camera.project(deflected.nodes), deflected, "ghost"),
         *_sticks(camera.project(bent), deflected, "shape"),
@@ -41,7 +41,7 @@ def enlargement(most: float, size: float) -> float:
 
 def _sticks(points: Floats, deflected: Deflected, kind: str) -> list[str]:
     return [
-        svg.line(points[a, 0], points[a, 1], points[b, 0], points[b, 1], kind)
+        svg.line(points[a, 0], points[a, 1] + _HEAD, points[b, 0], points[b, 1] + _HEAD, kind)
         for a, b in deflected.elements.tolist()
     ]
 

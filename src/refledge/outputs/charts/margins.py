@@ -5,7 +5,6 @@ from collections.abc import Sequence
 
 from refledge.model.checks import Check, Verdict
 from refledge.outputs.charts import svg
-from refledge.outputs.charts.masses import shortened
 from refledge.outputs.charts.scale import Scale, axis_below
 
 _WIDTH, _LEFT, _RIGHT, _TOP = 860.0, 395.0, 725.0, 14.0
@@ -43,7 +42,7 @@ def _bar(check: Check, y: float, across: Scale) -> list[str]:
     kind = _KINDS[check.verdict]
     name = f"{check.title} ({check.part})" if check.part else check.title
     return [
-        svg.text(_LEFT - 10, y + 16, shortened(name, 56), "", "end"),
+        svg.text(_LEFT - 10, y + 16, svg.shortened(name, 54), "", "end"),
         svg.rectangle(min(at, zero), y + 5, abs(at - zero), _ROW - 9, kind),
         svg.text(_RIGHT + 8, y + 16, str(check.verdict), f"strong {kind}"),
     ]

@@ -25,9 +25,11 @@ def mass_chart(masses: Sequence[MassLine]) -> str:
         name = f"{entry.quantity} × {entry.name}" if entry.quantity > 1 else entry.name
         kind = "bar second" if entry.group == _PRINTED else "bar"
         items += [
-            svg.text(_LEFT - 8, y + 17, shortened(name, 30), "", "end"),
+            svg.text(_LEFT - 8, y + 17, svg.shortened(name, 30), "", "end"),
             svg.rectangle(_LEFT, y + 5, across(mass) - _LEFT, _ROW - 9, kind),
-            svg.text(across(mass) + 6, y + 17, f"{figure(mass)} g, {100 * mass / together:.0f} %"),
+            svg.text(
+                across(mass) + 6, y + 17, f"{figure(mass)} g, {figure(100 * mass / together, 2)} %"
+            ),
         ]
     items += _key(bottom + 58)
     return svg.chart(_WIDTH, bottom + 70, "Mass by part and item", items)
@@ -40,7 +42,3 @@ def _key(y: float) -> list[str]:
         svg.rectangle(_LEFT + 95, y - 10, 14, 10, "bar"),
         svg.text(_LEFT + 115, y, "all else", "soft"),
     ]
-
-
-def shortened(words: str, most: int) -> str:
-    return words if len(words) <= most else words[: most - 1].rstrip() + "…"

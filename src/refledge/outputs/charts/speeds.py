@@ -7,12 +7,12 @@ from refledge.model.flight import SpeedRange
 from refledge.model.results import ModeSet
 from refledge.outputs.charts import svg
 from refledge.outputs.charts.scale import Scale, axis_below, axis_left, round_up, spread_out
-from refledge.outputs.words import count
-from refledge.units import figure
+from refledge.outputs.words import ModeGroup, count, mode_groups
 
-_WIDTH, _HEIGHT = 860.0, 470.0
-_LEFT, _RIGHT, _TOP, _BOTTOM = 70.0, 600.0, 40.0, 410.0
+_WIDTH, _HEIGHT = 880.0, 480.0
+_LEFT, _RIGHT, _TOP, _BOTTOM = 70.0, 540.0, 40.0, 410.0
 _LINE = 17.0  # px between labels
+_LETTERS = 43  # of a label
 
 
 def speed_chart(speeds: SpeedRange, modes: ModeSet, separation: float) -> str:
@@ -86,29 +86,57 @@ def _throttle_at(speeds: SpeedRange, speed: float) -> float:
 
 def _labels(speeds: SpeedRange, modes: ModeSet, upwards: Scale) -> list[str]:
     """Mode lines and, at the right, what every line is."""
+    groups = mode_groups(modes)
+    seen = [group for group in groups if group.low <= upwards.high]
+    full = _hz(speeds.full_speed)
     entries = [
-        (_hz(speeds.full_speed), "once per revolution", "line"),
-        (speeds.blades * _hz(speeds.full_speed), f"blade pass ({speeds.blades} blades)", "second"),
+        (full, "once per revolution", "strong"),
+        (speeds.blades * full, f"blade pass ({speeds.blades} blades)", "strong"),
+        *((group.low, _mode_words(group), "" if group.matters else "soft") for group in seen),
     ]
-    hidden = 0
-    for frequency, words in zip(modes.frequencies.tolist(), modes.labels, strict=True):
-        if frequency > upwards.high:
-            hidden += 1
-            continue
-        entries.append((frequency, f"{figure(frequency)} Hz {words}", "mode"))
     entries.sort(key=lambda entry: -entry[0])
     wanted = [upwards(entry[0]) for entry in entries]
+    items = _mode_lines(modes, upwards)
     places = spread_out(wanted, _LINE, _TOP, _BOTTOM)
-    items = []
     for (_, words, kind), y, place in zip(entries, wanted, places, strict=True):
-        if kind == "mode":
-            items.append(svg.line(_LEFT, y, _RIGHT, y, "mode"))
         items += [
             svg.line(_RIGHT, y, _RIGHT + 18, place, "grid"),
-            svg.text(_RIGHT + 22, place + 4, words, "" if kind == "mode" else "strong"),
+            svg.text(_RIGHT + 22, place + 4, words, kind),
         ]
+    hidden = sum(group.count for group in groups) - sum(group.count for group in seen)
     if hidden:
         items.append(svg.text(_RIGHT + 22, _TOP - 14, count(hidden, "mode") + " above", "soft"))
-    items.append(svg.rectangle(_LEFT, _BOTTOM + 48, 16, 10, "area"))
-    items.append(svg.text(_LEFT + 22, _BOTTOM + 57, "no mode wanted here", "soft"))
+    return [*items, *_key(modes)]
+
+
+def _key(modes: ModeSet) -> list[str]:
+    """What shading and lines mean, under the chart."""
+    y = _BOTTOM + 57
+    items = [
+        svg.rectangle(_LEFT, y - 5, 22, 10, "area"),
+        svg.text(_LEFT + 28, y + 4, "to be kept clear at hover", "soft"),
+    ]
+    if modes.felt_limit > 0:
+        items += [
+            svg.line(_LEFT + 220, y, _LEFT + 242, y, "mode heavy"),
+            svg.text(_LEFT + 248, y + 4, "mode that the flight controller would feel", "soft"),
+            svg.line(_LEFT + 540, y, _LEFT + 562, y, "mode"),
+            svg.text(_LEFT + 568, y + 4, "mode that it would not", "soft"),
+        ]
     return items
+
+
+def _mode_lines(modes: ModeSet, upwards: Scale) -> list[str]:
+    """A line for every mode on the chart: heavy where the flight controller would feel it."""
+    lines = []
+    for frequency, felt in zip(modes.frequencies.tolist(), modes.felt.tolist(), strict=True):
+        if frequency <= upwards.high:
+            y = upwards(frequency)
+            kind = "mode heavy" if felt >= modes.felt_limit > 0 else "mode"
+            lines.append(svg.line(_LEFT, y, _RIGHT, y, kind))
+    return lines
+
+
+def _mode_words(group: ModeGroup) -> str:
+    many = f" ({group.count})" if group.count > 1 else ""
+    return svg.shortened(f"{group.frequency}{many} {group.label}", _LETTERS)

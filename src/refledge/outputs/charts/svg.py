@@ -18,7 +18,8 @@ STYLE = """
 .rf .grid{stroke:var(--grid);stroke-width:1;fill:none}
 .rf .line{stroke:var(--one);stroke-width:2.2;fill:none}
 .rf .line.second{stroke:var(--two);stroke-dasharray:9 4}
-.rf .mode{stroke:var(--ink);stroke-width:1.3;stroke-dasharray:2 3;fill:none}
+.rf .mode{stroke:var(--soft);stroke-width:1.3;stroke-dasharray:2 3;fill:none}
+.rf .mode.heavy{stroke-width:2.2;stroke-dasharray:none}
 .rf .mark{stroke:var(--ink);stroke-width:1.4;fill:none}
 .rf .ghost{stroke:var(--soft);stroke-width:1.4;stroke-dasharray:3 3;fill:none}
 .rf .shape{stroke:var(--two);stroke-width:2.6;fill:none;stroke-linecap:round}
@@ -77,6 +78,6 @@ def text(
     )
 
 
-def text_width(words: str) -> float:
-    """Rough width of words at the charts' size, in pixels; for leaving room, not for layout."""
-    return 7.2 * len(words)
+def shortened(words: str, most: int) -> str:
+    """``words`` cut to ``most`` letters, the cut marked."""
+    return words if len(words) <= most else words[: most - 1].rstrip() + "…"
