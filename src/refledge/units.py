@@ -6,6 +6,7 @@ Inside the program every number is SI (m, kg, s, N, Pa, rad, K, V, A, ohm).
 import math
 import re
 from functools import cache
+from tokenize import TokenError
 from typing import Any
 
 import pint
@@ -34,6 +35,19 @@ EXAMPLES: dict[str, str] = {
 }
 
 
+_REFUSED = (
+    pint.errors.PintError,
+    TokenError,
+    ValueError,
+    TypeError,
+    AttributeError,
+    AssertionError,
+    SyntaxError,
+    ArithmeticError,
+)
+"""All that the units library raises on a text that is no unit."""
+
+
 class UnitError(ValueError):
     """A text is not a number with a unit of the wanted kind."""
 
@@ -59,7 +73,7 @@ def to_si(text: str, unit: str) -> float:
         if unit == "1":
             return number
         raise UnitError(f"{text!r} has no unit")
-    return _convert(number, name.removeprefix("/") and name, unit, text)
+    return _convert(number, name, unit, text)
 
 
 def _convert(number: float, name: str, unit: str, text: str) -> float:
@@ -71,7 +85,7 @@ def _convert(number: float, name: str, unit: str, text: str) -> float:
         else:
             quantity = registry.Quantity(number, source)
         value = float(quantity.to("" if unit == "1" else unit).magnitude)
-    except (pint.errors.PintError, ValueError, TypeError, AttributeError) as error:
+    except _REFUSED as error:
         raise UnitError(f"{text!r} is not a quantity that converts to {unit}") from error
     if not math.isfinite(value):
         raise UnitError(f"{text!r} is not a finite number")
@@ -101,7 +115,8 @@ def figure(value: float, digits: int = 3) -> str:
     """A number with ``digits`` significant figures, without exponent where it stays readable."""
     if value == 0 or not math.isfinite(value):
         return "0" if value == 0 else str(value)
-    magnitude = math.floor(math.log10(abs(value)))
+    rounded = float(f"{value:.{digits - 1}e}")  # 0.9998 counts as 1.00
+    magnitude = math.floor(math.log10(abs(rounded)))
     if magnitude > 6 or magnitude < -4:
         return f"{value:.{digits - 1}e}"
     return f"{value:.{max(0, digits - 1 - magnitude)}f}"

@@ -283,8 +283,8 @@ def fake_study(*, title: str = "Lake sampler (invented)", **changes: Any) -> Stu
         cards={"PETG": _card("PETG", "PETG"), "ASA": _card("ASA", "ASA")},
         layout=_layout(),
         layout_options=(
-            LayoutOption("six-x", 330.0, 760.0, 2.05, RADIUS, 0.9, 6, True, "least power"),
-            LayoutOption("three-pairs", 395.0, 610.0, 1.81, 0.26, 0.8, 6, False, "more power"),
+            LayoutOption("six-x", 2.9, 330.0, 760.0, 2.05, RADIUS, 0.9, 6, True, "least power"),
+            LayoutOption("three-pairs", 2.8, 395.0, 610.0, 1.81, 0.26, 0.8, 6, False, "more power"),
         ),
         frame=_frame(),
         hover=hover,

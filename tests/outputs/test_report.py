@@ -196,9 +196,3 @@ def test_many_modes_are_grouped_more_coarsely(study: Study) -> None:
     groups = words.mode_groups(modes, most=6)
     assert sum(g.count for g in groups) == 60
     assert len(groups) <= 6
-
-
-def test_an_alternatives_nearest_limit_is_named_by_its_title(study: Study) -> None:
-    said = words.nearest_limit(study, "motor-tilt, 97% of what is aimed at")
-    assert said == "Motor tilt at full thrust, 97% of what is aimed at"
-    assert words.nearest_limit(study, "no void left") == "no void left"

@@ -7,7 +7,7 @@ import numpy as np
 
 from refledge.airframe.candidates import Candidates
 from refledge.airframe.judge import reserve
-from refledge.airframe.working import Working
+from refledge.airframe.working import Working, arm_shear
 from refledge.analysis.arm_model import ArmClamp, ArmLoads, ArmMaterial, ArmResults
 from refledge.analysis.arms import evaluate_arms
 from refledge.analysis.fill import printed_volume
@@ -51,7 +51,7 @@ class ArmUses:
 
 def arm_uses(brief: Brief, candidates: Candidates, material: Working, demand: ArmDemand) -> ArmUses:
     """Every check that an arm alone can answer, for all candidates at once."""
-    elastic = ArmMaterial(E=material.E, G=_shear(material), rho=material.rho, nu=material.nu)
+    elastic = ArmMaterial(E=material.E, G=arm_shear(material), rho=material.rho, nu=material.nu)
     clamp = ArmClamp(
         x=candidates.body.clamp.first + candidates.body.clamp.pitch_x,
         stiffness_y=demand.clamp_y,
@@ -67,11 +67,6 @@ def arm_uses(brief: Brief, candidates: Candidates, material: Working, demand: Ar
     uses |= separation_uses(brief, stiff, demand.excited, {})
     mass = printed_arm_mass(brief, candidates, material, stiff.mass)
     return ArmUses(candidates, mass, uses, stiff)
-
-
-def _shear(material: Working) -> float:
-    """Vertical shear and torsion cross the layers of arms printed flat, Pa."""
-    return material.G_xz if material.kind == "printed" else material.G
 
 
 def _full(demand: ArmDemand) -> ArmLoads:

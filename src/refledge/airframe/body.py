@@ -4,7 +4,7 @@ Everything here is geometry: what must fit beside what. Strength and stiffness s
 """
 
 from dataclasses import dataclass, replace
-from math import ceil, hypot, pi, sqrt, tan
+from math import ceil, hypot, pi, sin, sqrt, tan
 
 from refledge.airframe.clearance import least_angle, leg_arms, rectangle, rectangles_meet
 from refledge.errors import GeometryError
@@ -148,7 +148,8 @@ def _root_radius(
 ) -> float:
     """Least radius of the arms' inner ends: clear of each other and of the screws inside, m."""
     between = least_angle(angles)
-    beside = (arm_width + ARM_GAP) / 2 / tan(between / 2) if between < pi else 0.0
+    half = between / 2
+    beside = (arm_width / tan(half) + ARM_GAP / sin(half)) / 2 if between < pi else 0.0
     seat_screw, tray_screw = hardware.screws[seat.screw], hardware.screws[tray.screw]
     inside = max(
         seat.foot_pitch * sqrt(0.5) + seat_screw.head_diameter / 2,

@@ -7,6 +7,7 @@ import numpy as np
 from refledge.airframe.pool import Pool, blocking, choose
 from refledge.airframe.sizing import PLATES, Sized, finish, settings_of
 from refledge.airframe.task import Task
+from refledge.airframe.use_titles import title_of
 from refledge.model.results import Driver
 from refledge.typed import Floats
 
@@ -48,7 +49,7 @@ def _arm(sized: Sized) -> Iterator[Driver]:
             )
             yield Driver(title, here, "mm", reason, 0.0)
             continue
-        yield Driver(title, here, "mm", key, _saved(sized, key))
+        yield Driver(title, here, "mm", title_of(key), _saved(sized, key))
 
 
 def _columns(pool: Pool) -> dict[str, Floats]:
@@ -97,7 +98,7 @@ def _plate(task: Task, sized: Sized) -> Driver:
     worst = max(found.uses, key=lambda key: found.uses[key])
     use = found.uses[worst]
     saved = max(0.0, sized.frame_mass - found.frame_mass) if use <= RELAX else 0.0
-    reason = worst if use > 1.0 else "weight: a thinner plate asks for heavier arms"
+    reason = title_of(worst) if use > 1.0 else "weight: a thinner plate asks for heavier arms"
     return Driver("plate thickness", thickness, "mm", reason, saved)
 
 
@@ -105,5 +106,5 @@ def _leg(sized: Sized) -> Driver:
     uses = sized.uses
     scaled = sized.learnt.leg_scale > 1.0
     key = "separation" if scaled else "strength-rough-leg"
-    reason = key if uses.get(key, 0.0) > 0.5 else "the least that is tried"
+    reason = title_of(key) if uses.get(key, 0.0) > 0.5 else "the least that is tried"
     return Driver("leg depth at the top", sized.frame.leg.depth_top, "mm", reason, 0.0)

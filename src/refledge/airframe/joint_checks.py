@@ -113,6 +113,7 @@ def _clamp_tension(task: Task, frame: FrameDesign, found: Assessment) -> Check:
         method="root moment as a couple between the bolt pairs, shared by stiffness (Shigley, "
         "joint constant), added to the preload",
         source=f"factor {factor:g} from the brief", spread=material.strength_spread,
+        note=f"larger screws help: frame.rod_screw is {screw.size}",
     )  # fmt: skip
 
 

@@ -74,5 +74,5 @@ def ratio_margin(demand: float, capacity: float, at_least: bool) -> float:
         return float("nan")
     over, under = (demand, capacity) if at_least else (capacity, demand)
     if under == 0.0:
-        return float("inf") if over > 0.0 else 0.0
+        return float("inf") if over > 0.0 else min(over, 0.0)
     return over / under - 1.0 if under > 0.0 else float("inf")

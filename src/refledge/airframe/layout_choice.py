@@ -64,7 +64,7 @@ def compare_layouts(
     if not flying:
         raise FlightError(
             f"none of {', '.join(each.kind for each in options)} can hover at "
-            "its estimated mass with these motors, propellers and battery: {options[0].reason}"
+            f"its estimated mass with these motors, propellers and battery: {options[0].reason}"
         )
     best = max(flying, key=lambda each: (round(each.endurance), each.kind.endswith("-x")))
     reason = "asked for" if len(options) == 1 else "longest hover at the estimated mass"
@@ -81,12 +81,13 @@ def _option(
         full = full_thrust(brief, layout, rotor)
     except FlightError as error:
         return LayoutOption(
-            kind, 0.0, 0.0, 0.0, layout.motor_radius, layout.footprint, layout.n_rotors,
+            kind, mass, 0.0, 0.0, 0.0, layout.motor_radius, layout.footprint, layout.n_rotors,
             chosen=False, reason=str(error),
         )  # fmt: skip
     reach = np.round(layout.footprint, 2)
     return LayoutOption(
         kind,
+        mass,
         level.power,
         level.endurance,
         full.total_thrust / (mass * GRAVITY),

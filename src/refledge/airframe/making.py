@@ -73,7 +73,10 @@ def _spec(
     mesh: TriMesh,
 ) -> PartSpec:
     printed = key not in BOUGHT
-    rotation, note = print_pose(key, frame) if printed else (np.eye(3), "cut to length")
+    if not printed:
+        size = np.ptp(mesh.vertices, axis=0)
+        return _part(frame, key, number, volume, mass, size, np.eye(3), "cut to length", True)
+    rotation, note = print_pose(key, frame)
     printer = task.brief.printer
     turn, size = turned_to_fit(mesh.vertices @ rotation.T, printer.bed_length, printer.bed_width)
     fits = bool(
@@ -81,16 +84,30 @@ def _spec(
     )
     if turn[1, 0] != 0.0 and fits:
         note += f"; turned {np.degrees(np.arctan2(turn[1, 0], turn[0, 0])):.0f}° on the bed"
+    return _part(frame, key, number, volume, mass, size, turn @ rotation, note, fits)
+
+
+def _part(
+    frame: FrameDesign,
+    key: str,
+    number: int,
+    volume: float,
+    mass: float,
+    size: Floats,
+    rotation: Floats,
+    note: str,
+    fits: bool,
+) -> PartSpec:
     return PartSpec(
         key=key,
         name=PART_NAMES[key],
         quantity=number,
         material=material_of(frame, key),
-        printed=printed,
+        printed=key not in BOUGHT,
         volume=volume,
         mass=mass,
         size=(float(size[0]), float(size[1]), float(size[2])),
-        print_rotation=turn @ rotation,
+        print_rotation=rotation,
         print_note=note,
-        fits_bed=fits or not printed,
+        fits_bed=fits,
     )

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from refledge.airframe.sizing import Sized, rank, screen, size
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import combinations
+from refledge.airframe.use_titles import title_of
 from refledge.errors import GeometryError
 from refledge.model.results import Alternative
 
@@ -56,7 +57,7 @@ def alternative(sized: Sized) -> Alternative:
         arm_mass=sized.part_masses["tube" if tube else "arm"],
         tilt=float(full.motor_tilt.max()),
         first_mode=float(sized.assessment.modes.frequencies[0]),
-        worst=f"{worst}, {sized.uses[worst]:.0%} of what is aimed at",
+        worst=f"{title_of(worst)}: {sized.uses[worst]:.0%} of what is aimed at",
     )
 
 

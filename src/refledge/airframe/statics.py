@@ -87,6 +87,7 @@ def _held(structure: Structure, case: LoadCase) -> tuple[Floats, Floats]:
     _, mass = matrices(frame)
     down = np.array([0.0, 0.0, -GRAVITY, 0.0, 0.0, 0.0])
     weight = (mass @ (rigid_shapes(frame.nodes) @ down)).reshape(-1, 6)
+    weight[structure.belly, 2] -= case.slung_force
     found = solve_static(frame, weight, all_dofs(structure.tips[case.held_arm]))
     return found.displacements, -down
 

@@ -7,7 +7,7 @@ Beams sit at their sections' centroids by rigid offsets. docs/frame-model.md exp
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -17,9 +17,10 @@ from refledge.airframe.clamp import clamp_stiffness, net_section
 from refledge.airframe.fillness import Fill
 from refledge.airframe.inventory import BUILT_IN, Lump
 from refledge.airframe.plates import plate_bars
-from refledge.airframe.working import Working
+from refledge.airframe.working import Working, arm_shear
 from refledge.analysis import sections
 from refledge.analysis.frame import BeamFrame, PointMass, Spring
+from refledge.geometry.leg import leg_line
 from refledge.model.fasteners import Hardware
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
@@ -97,7 +98,7 @@ def build_structure(
     feet, feet_roots = [], []
     for index, arm in enumerate(frame.leg.arms):
         top = _first(arm) + PLATE_NODES + 1  # a landing presses flange, plate and block together
-        new = _leg_nodes(frame, float(layout.arm_angles[arm]), nodes[top])
+        new = _leg_nodes(frame, hardware, float(layout.arm_angles[arm]), nodes[top])
         bars += _leg_bars(frame, materials[frame.leg.material], index, top, len(nodes), new)
         nodes += new[1:]
         feet.append(len(nodes) - 1)
@@ -145,7 +146,7 @@ def _arm_nodes(frame: FrameDesign, angle: float) -> list[Floats]:
 def _arm_bars(
     frame: FrameDesign, material: Working, fill: Fill, net: float, index: int, first: int
 ) -> list[Bar]:
-    arm = frame.arm
+    arm, material = frame.arm, replace(material, G=arm_shear(material))
     top = arm.depth_root / 2
     start, end = arm.root_length, arm.length - arm.tenon_length
     edges = np.linspace(start, end, SPAN_BEAMS + 1)
@@ -174,14 +175,13 @@ def _drop(top: float, section: sections.Section, row: int) -> float:
     return top - float(section.centroid[row])
 
 
-def _leg_nodes(frame: FrameDesign, angle: float, top: Floats) -> list[Floats]:
+def _leg_nodes(frame: FrameDesign, hardware: Hardware, angle: float, top: Floats) -> list[Floats]:
     """Strut from under its flange to the foot, the first at the strut's head."""
-    leg = frame.leg
     along = _axes(angle)[0]
-    under = -frame.plate_gap / 2 - frame.plate.thickness - leg.flange_thickness
-    head = top + along * (leg.depth_top / 2 + 6e-3) + np.array([0.0, 0.0, under])
-    foot = top + along * (leg.depth_top / 2 + 6e-3 + leg.splay)
-    foot = foot + np.array([0.0, 0.0, under + leg.flange_thickness - leg.height])
+    under = np.array([0.0, 0.0, -frame.plate_gap / 2 - frame.plate.thickness])
+    head, foot = (
+        top + under + along * x + np.array([0.0, 0.0, z]) for x, z in leg_line(frame, hardware)
+    )
     return [head + (foot - head) * k / STRUT_BEAMS for k in range(STRUT_BEAMS + 1)]
 
 

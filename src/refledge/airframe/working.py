@@ -88,6 +88,11 @@ def in_plane_shear_modulus(card: MaterialCard) -> float:
     return card.E_xy.value / (2.0 * (1.0 + card.nu.value))
 
 
+def arm_shear(material: Working) -> float:
+    """Shear modulus of an arm, Pa: vertical shear and torsion cross its layers, printed flat."""
+    return material.G_xz if material.kind == "printed" else material.G
+
+
 def printable(card: MaterialCard, brief: Brief) -> str:
     """Why the brief's printer cannot print this material; "" where it can."""
     printer = brief.printer

@@ -9,9 +9,9 @@ import numpy as np
 
 from refledge.errors import InputError, Problem
 from refledge.inputs.files import read_text
-from refledge.inputs.values import UNREADABLE, as_given
+from refledge.inputs.values import as_given
 from refledge.typed import Floats
-from refledge.units import to_si
+from refledge.units import UnitError, to_si
 
 _HEADER = re.compile(r"\s*([^()\s][^()]*?)\s*(?:\(\s*([^()]*?)\s*\))?\s*")
 
@@ -112,7 +112,7 @@ class TableReader:
     def _converts(self, unit: str, column: Column) -> bool:
         try:
             to_si(f"1 {unit}", column.unit)
-        except UNREADABLE:
+        except UnitError:
             return False
         return True
 
@@ -129,7 +129,7 @@ class TableReader:
             limits += f", up to {column.high:g}"
         try:
             value = to_si(f"{float(cell)!r} {unit}", column.unit)
-        except (ValueError, *UNREADABLE):
+        except ValueError:  # UnitError is one
             self.fault(line, column.name, as_given(cell), limits, "correct this cell")
             return float("nan")
         if not column.low < value <= column.high:

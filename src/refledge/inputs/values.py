@@ -2,15 +2,11 @@
 
 import json
 import math
-from tokenize import TokenError
 from typing import Any
 
 from refledge.inputs.describe import allowed, listed
 from refledge.inputs.schema import FieldSpec, Kind
 from refledge.units import UnitError, to_si
-
-# The parser of units lets some of its own errors through on texts such as "5 mm)" and "5 $".
-UNREADABLE = (UnitError, AssertionError, TokenError, SyntaxError, ArithmeticError)
 
 
 class FieldError(ValueError):
@@ -68,13 +64,11 @@ def _quantity(spec: FieldSpec, raw: Any) -> float:
 def _converted(spec: FieldSpec, raw: str) -> float:
     try:
         return to_si(raw, spec.info.unit)
-    except UNREADABLE as error:
+    except UnitError as error:
         if "," in raw:
             step = "write the decimal mark as a point and no thousands mark"
-        elif isinstance(error, UnitError):
-            step = f"{error}: correct it"
         else:
-            step = "no unit can be read there: correct it"
+            step = f"{error}: correct it"
         raise FieldError(as_given(raw), allowed(spec), step) from error
 
 

@@ -122,10 +122,10 @@ class Driver:
     """Which check holds one dimension where it is."""
 
     dimension: str
-    value: float  # m (or 1)
+    value: float  # m
     shown: str
     check: str
-    """Key of the check that would fail first at the next smaller value, or a reason in words."""
+    """The check that would fail first at the next smaller value, or a reason, in words."""
     saved: float
     """Frame mass saved were that limit relaxed by a tenth, kg."""
 
@@ -147,9 +147,10 @@ class Alternative:
 
 @dataclass(frozen=True)
 class LayoutOption:
-    """One layout considered where the brief says choose."""
+    """One layout considered where the brief says choose, before its frame is sized."""
 
     kind: str
+    assumed_mass: float  # kg, all-up
     hover_power: float  # W
     endurance: float  # s
     thrust_margin: float

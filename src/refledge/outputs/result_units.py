@@ -7,7 +7,8 @@ a test.
 from typing import Final
 
 _BY_UNIT: Final[dict[str, str]] = {
-    "kg": "Study.all_up_mass Study.frame_mass PartSpec.mass MassLine.each ClosureStep.all_up_mass "
+    "kg": "Study.all_up_mass LayoutOption.assumed_mass "
+    "Study.frame_mass PartSpec.mass MassLine.each ClosureStep.all_up_mass "
     "ClosureStep.frame_mass ClosureStep.change Driver.saved Alternative.frame_mass "
     "Alternative.arm_mass Fastener.mass",
     "m": "Layout.motor_radius Layout.positions Layout.tip_gap Layout.footprint "

@@ -206,17 +206,6 @@ def load_title(study: Study, key: str) -> str:
     return next((case.title for case in study.loads if case.key == key), key)
 
 
-def check_title(study: Study, key: str) -> str:
-    """Title of a check, or the words themselves where a driver gives a reason."""
-    return next((check.title for check in study.checks if check.key == key), key)
-
-
-def nearest_limit(study: Study, words: str) -> str:
-    """What an alternative says of its nearest limit, with the check's title for its key."""
-    key, comma, rest = words.partition(",")
-    return f"{check_title(study, key)}{comma}{rest}"
-
-
 def material_name(study: Study, key: str) -> str:
     card = study.cards.get(key)
     return card.name if card else key
