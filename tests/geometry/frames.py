@@ -45,7 +45,8 @@ def arm(family: str = "box", **changes: float) -> ArmDesign:
     sizes: dict[str, float] = {"length": 200, "width": 22, "depth_root": 22, "depth_tip": 14}
     sizes |= {"root_length": 40, "tenon_length": 53, **shapes[family], **changes}
     millimetres = {key: value * _MM for key, value in sizes.items()}
-    return ArmDesign(family=family, material="petg", **millimetres)
+    screw = "M3" if "split" in changes else ""
+    return ArmDesign(family=family, material="petg", lap_screw=screw, **millimetres)
 
 
 def tube_arm() -> ArmDesign:

@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 
 from refledge.errors import GeometryError
 from refledge.geometry import kernel, kernel_fake
-from refledge.geometry.arm import make_arm, make_tube, underside
+from refledge.geometry.arm import make_arm, make_tube
+from refledge.geometry.envelope import underside
 from refledge.geometry.mesh import is_watertight, mesh_volume
 from refledge.model.parts import ArmDesign, FrameDesign
 from tests.geometry.frames import HARDWARE, arm, frame, tube_arm

@@ -1,5 +1,7 @@
 """The section of an arm at any distance from its inner end."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from refledge.airframe.fillness import Fill, hollowed
@@ -49,3 +51,25 @@ def block_section(arm: ArmDesign, x: Floats, fill: Fill) -> Section:
     if arm.family == "tube":
         return sections.tube(np.full_like(depth, arm.width), arm.bore)
     return hollowed(sections.solid(arm.width, depth, arm.bore), np.asarray(arm.width), depth, fill)
+
+
+def lap_section(arm: ArmDesign, fill: Fill) -> Section:
+    """Section of the half-lap, one row.
+
+    Two halves bend side by side without shear between them, the careful side of what bolts and
+    friction do: a quarter of the block's second moment about y, all of it about z.
+    """
+    depth = depth_at(arm, np.array([arm.split]))
+    half = sections.solid(arm.width, depth / 2, 0.0)
+    one = hollowed(half, np.asarray(arm.width), depth / 2, fill)
+    return replace(
+        one,
+        area=2 * one.area,
+        Iy=2 * one.Iy,
+        Iz=2 * one.Iz,
+        J=2 * one.J,
+        Ay=2 * one.Ay,
+        Az=2 * one.Az,
+        centroid=depth / 2,
+        volume_per_length=2 * one.volume_per_length,
+    )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from refledge.airframe.candidates import Candidates
+from refledge.airframe.estimate import lap_volume
 from refledge.airframe.judge import reserve
 from refledge.airframe.working import Working, arm_shear
 from refledge.analysis.arm_model import ArmClamp, ArmLoads, ArmMaterial, ArmResults
@@ -185,5 +186,13 @@ def printed_arm_mass(
         volume = length * width * depth
         area = 2 * (length * width + length * depth + width * depth)
         saved += volume - printed_volume(volume, area, skin, brief.frame.infill)
-    masses: Floats = solid - material.rho * saved
+    masses: Floats = solid - material.rho * saved + material.rho * _lap(candidates, solid)
     return masses
+
+
+def _lap(candidates: Candidates, solid: Floats) -> Floats:
+    """Volume that the lap adds, (N,), m3: taken of the middle candidate, they differ little."""
+    if not candidates.split:
+        return np.zeros_like(solid)
+    middle = candidates.arm(candidates.count // 2, "")
+    return np.full_like(solid, lap_volume(middle))

@@ -51,6 +51,10 @@ class Candidates:
     web: Floats
     bore: float
     width: float
+    split: float = 0.0
+    """Inner end to the middle of the lap, m; 0 for arms in one piece."""
+    lap: float = 0.0
+    lap_screw: str = ""
 
     @property
     def count(self) -> int:
@@ -90,6 +94,9 @@ class Candidates:
             web=float(self.web[row]),
             bore=self.bore,
             material=material,
+            split=self.split,
+            lap=self.lap,
+            lap_screw=self.lap_screw,
         )
 
 

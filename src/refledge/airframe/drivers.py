@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from refledge.airframe.framing import whole_layers
 from refledge.airframe.pool import Pool, blocking, choose
 from refledge.airframe.sizing import PLATES, Sized, finish, settings_of
 from refledge.airframe.task import Task
@@ -84,13 +85,16 @@ def _next_smaller(columns: dict[str, Floats], name: str, index: int) -> int | No
 def _saved(sized: Sized, key: str) -> float:
     """Frame mass saved were the limit behind ``key`` relaxed by a tenth, kg."""
     other = choose(sized.pool, sized.learnt.tighten, {key: RELAX})
+    if not other.feasible:
+        return 0.0
     now = float(sized.pool.frame_mass[sized.choice.index])
     return max(0.0, now - float(sized.pool.frame_mass[other.index]))
 
 
 def _plate(task: Task, sized: Sized) -> Driver:
     thickness = sized.frame.plate.thickness
-    thinner = [each for each in PLATES if each < thickness - 1e-6]
+    layer = task.brief.printer.layer
+    thinner = [each for each in PLATES if whole_layers(each, layer) < thickness - 1e-6]
     if not thinner:
         return Driver("plate thickness", thickness, "mm", "the thinnest plate that is tried", 0.0)
     settings = settings_of(task, sized.pool.family)

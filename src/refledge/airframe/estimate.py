@@ -5,7 +5,7 @@ from math import pi
 
 import numpy as np
 
-from refledge.airframe.arm_section import section_at
+from refledge.airframe.arm_section import depth_at, section_at
 from refledge.airframe.working import Working
 from refledge.geometry.parts import part_quantities
 from refledge.model.brief import Brief
@@ -13,6 +13,8 @@ from refledge.model.parts import ArmDesign, FrameDesign
 from refledge.printing.mass import printed_mass
 
 ARM_STATIONS = 25
+ARM_KEYS = ("arm", "arm_inner", "arm_outer", "tube")
+"""Parts that make up an arm."""
 
 
 def estimated_masses(
@@ -34,8 +36,7 @@ def estimated_masses(
 def material_of(frame: FrameDesign, key: str) -> str:
     """Material key of a part."""
     return {
-        "arm": frame.arm.material,
-        "tube": frame.arm.material,
+        **dict.fromkeys(ARM_KEYS, frame.arm.material),
         "root_block": frame.plate.material,
         "upper_plate": frame.plate.material,
         "lower_plate": frame.plate.material,
@@ -61,6 +62,11 @@ def part_sizes(frame: FrameDesign) -> dict[str, tuple[float, float]]:
         found["tube"] = _tube(frame.arm)
         found["root_block"] = _half_block(frame)
         found["cap"] = _block(frame.mount.length, frame.mount.width, frame.arm.width / 2 + 3e-3)
+    elif frame.arm.split:
+        volume, area = arm_size(frame.arm)
+        inner = frame.arm.split / frame.arm.length
+        found["arm_inner"] = (inner * volume, inner * area)
+        found["arm_outer"] = ((1.0 - inner) * volume, (1.0 - inner) * area)
     else:
         found["arm"] = arm_size(frame.arm)
     return found
@@ -77,7 +83,16 @@ def arm_size(arm: ArmDesign) -> tuple[float, float]:
     wall = (arm.side + arm.top + max(arm.bottom, arm.side)) / 3
     surface = 2 * span / wall + root[1] + tenon[1]
     bored = pi / 4 * arm.bore**2 * (arm.root_length + arm.tenon_length)
-    return span + root[0] + tenon[0] - bored, surface
+    return span + root[0] + tenon[0] - bored + lap_volume(arm), surface
+
+
+def lap_volume(arm: ArmDesign) -> float:
+    """Plastic that a lap adds to the span, m3: a solid block in place of the hollow section."""
+    if not arm.split:
+        return 0.0
+    x = np.array([arm.split])
+    block = arm.width * float(depth_at(arm, x)[0])
+    return arm.lap * (block - float(section_at(arm, x, 2.7).volume_per_length[0]))
 
 
 def _block(length: float, width: float, height: float) -> tuple[float, float]:

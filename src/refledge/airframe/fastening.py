@@ -3,6 +3,9 @@
 from collections.abc import Callable, Iterable
 from math import pi
 
+import numpy as np
+
+from refledge.airframe.arm_section import depth_at
 from refledge.analysis.joints import bolt_torque
 from refledge.errors import GeometryError
 from refledge.model.fasteners import Hardware, Screw
@@ -32,6 +35,7 @@ def bolts_list(
     lines = [
         *_clamp(frame, hardware, lengths, clamp_preload),
         *_mounts(frame, hardware, lengths, clamp_preload),
+        *_lap(frame, hardware, lengths, clamp_preload),
         _motor_screws(frame, layout, hardware, lengths),
         *_tray(frame, hardware, lengths),
         *_seat(frame, hardware, lengths),
@@ -70,6 +74,20 @@ def _mounts(
     torque = float(bolt_torque(preload, screw.diameter))
     length = _through(screw, grip, lengths)
     return (_bolt(screw, length, 4 * frame.n_arms, "motor mounts on the arms", torque, nut=True),)
+
+
+def _lap(
+    frame: FrameDesign, hardware: Hardware, lengths: Lengths, preload: float
+) -> tuple[Fastener, ...]:
+    """Four bolts through the lap of each arm that is printed in two parts."""
+    arm = frame.arm
+    if not arm.split:
+        return ()
+    screw = hardware.screws[arm.lap_screw]
+    length = _through(screw, float(depth_at(arm, np.array([arm.split]))[0]), lengths)
+    torque = float(bolt_torque(preload, screw.diameter))
+    where = "laps of the arms"
+    return (_bolt(screw, length, 4 * frame.n_arms, where, torque, nut=True),)
 
 
 def _motor_screws(

@@ -3,13 +3,17 @@
 from dataclasses import dataclass, replace
 from math import ceil
 
+import numpy as np
+
 from refledge.airframe.body import Body, body_for
-from refledge.airframe.legs import LegForce, size_leg
+from refledge.airframe.legs import DEEPEST, LegForce, size_leg, whole_lines
 from refledge.airframe.task import Task
 from refledge.airframe.working import MOTOR_RISE, printable
 from refledge.flight.layout import lay_out, with_heights
+from refledge.model.fasteners import Screw
 from refledge.model.layout import Layout
 from refledge.model.parts import ArmDesign, FrameDesign, PlateDesign
+from refledge.printing.bed import turned_to_fit
 
 PLATE_BORE = 12e-3
 """m; wires of all motors through the middle of the plates: common practice, no source."""
@@ -24,6 +28,8 @@ class Setting:
     body: Body
     layout: Layout
     arm_length: float
+    split: float
+    """Inner end of a printed arm to the middle of its lap, m; 0 for an arm in one piece."""
 
 
 def setting_for(task: Task, width: float) -> Setting:
@@ -38,7 +44,23 @@ def setting_for(task: Task, width: float) -> Setting:
         torque_ratio=task.rotor.torque_ratio(hover_speed),
     )
     length = layout.motor_radius - body.clamp.root_radius + body.mount.length / 2
-    return Setting(body, layout, length)
+    return Setting(body, layout, length, split_place(task, body, length))
+
+
+def split_place(task: Task, body: Body, length: float) -> float:
+    """Where an arm longer than the bed is split: the middle of its free span, m; 0 if it fits."""
+    printer = task.brief.printer
+    corners = np.array([[0, 0, 0], [length, 0, 0], [length, body.arm_width, 0]])
+    flat = np.vstack((corners, corners[0] + [0.0, body.arm_width, 0.0]))
+    _, size = turned_to_fit(flat, printer.bed_length, printer.bed_width)
+    if size[0] <= printer.bed_length and size[1] <= printer.bed_width:
+        return 0.0
+    return (body.root_length + length - body.mount.length) / 2
+
+
+def lap_length(screw: Screw) -> float:
+    """Two rows of bolts, a washer and 3 mm apart, 1.2 mm of plastic outside their washers, m."""
+    return 2 * (screw.washer_diameter / 2 + 1.2e-3) + screw.washer_diameter + 3e-3
 
 
 def sized_legs(task: Task, body: Body, material: str) -> tuple[Body, LegForce]:
@@ -56,10 +78,12 @@ def sized_legs(task: Task, body: Body, material: str) -> tuple[Body, LegForce]:
 
 
 def scaled_legs(task: Task, body: Body, scale: float) -> Body:
-    """The body with deeper legs, in whole printed lines."""
+    """The body with deeper legs, in whole printed lines, as far as the room for them goes."""
     line = task.brief.printer.extrusion_width
+    most = whole_lines(DEEPEST, line)
     top, foot = (
-        round(scale * depth / line) * line for depth in (body.leg.depth_top, body.leg.depth_foot)
+        min(round(scale * depth / line), most) * line
+        for depth in (body.leg.depth_top, body.leg.depth_foot)
     )
     return replace(body, leg=replace(body.leg, depth_top=top, depth_foot=foot))
 

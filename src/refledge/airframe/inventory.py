@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from refledge.airframe.estimate import ARM_KEYS
 from refledge.airframe.fastening import bolts_mass
 from refledge.geometry.parts import PART_NAMES
 from refledge.model.brief import Brief
@@ -13,7 +14,7 @@ from refledge.model.parts import FrameDesign
 from refledge.model.results import Fastener, MassLine
 from refledge.typed import Floats
 
-BUILT_IN = ("arm", "tube", "leg")
+BUILT_IN = (*ARM_KEYS, "leg")
 """Parts whose mass the beam elements themselves carry."""
 SOURCES = {
     "printed": "computed: solid, walls, skins and infill",

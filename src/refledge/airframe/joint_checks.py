@@ -11,6 +11,7 @@ from refledge.airframe.inventory import Lump
 from refledge.airframe.joints import bolt_share, clamp_preload
 from refledge.airframe.judge import judge
 from refledge.airframe.statics import CaseResult
+from refledge.airframe.structure import SPAN_BEAMS
 from refledge.airframe.task import Task
 from refledge.analysis.joints import (
     bearing_stress,
@@ -30,6 +31,8 @@ STEEL_E = 205e9
 """Pa, handbook value."""
 FRICTION = 0.2
 """Printed plastic on tube or plastic, dry: from memory, typical low value."""
+LAP_BAR = 3 + SPAN_BEAMS // 2
+"""Beam of an arm that is its lap: after two in the clamp and one in the tenon."""
 LEAST_PRELOAD = 0.6
 """Preload left after creep over preload at first: common practice, no source."""
 
@@ -44,6 +47,7 @@ def joint_checks(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Che
         _clamp_tension(task, frame, found),
         _preload(task, frame),
         _insert(task, frame, found),
+        *(_lap(task, frame, found) if frame.arm.split else ()),
         *(_slip(task, frame, found) if frame.arm.family == "tube" else ()),
     )
 
@@ -114,6 +118,31 @@ def _clamp_tension(task: Task, frame: FrameDesign, found: Assessment) -> Check:
         "joint constant), added to the preload",
         source=f"factor {factor:g} from the brief", spread=material.strength_spread,
         note=f"larger screws help: frame.rod_screw is {screw.size}",
+    )  # fmt: skip
+
+
+def _lap(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Check]:
+    """Moment in the lap as a couple between its two rows of bolts, against the washers."""
+    arm, screw = frame.arm, task.hardware.screws[frame.arm.lap_screw]
+    laps = [found.structure.beams_of("arm", index)[LAP_BAR] for index in range(frame.n_arms)]
+    worst, result = 0.0, found.results[0]
+    for each in found.results:
+        moment = float(np.abs(each.forces[laps, :, 4]).max())
+        if moment > worst:
+            worst, result = moment, each
+    rows = arm.lap - screw.washer_diameter - 2.4e-3
+    preload = clamp_preload(frame, task.materials, task.hardware)
+    pull = worst / rows / 2 + preload
+    pressure = float(washer_pressure(pull, screw.washer_diameter, screw.clearance_hole))
+    material, factor = task.materials[arm.material], task.brief.limits.joint_factor
+    return (
+        judge(
+            key="lap-washer", title="pressure under the lap bolts' washers", group="joints",
+            part="arms", load_case=result.case.title, demand=pressure,
+            capacity=material.strength_xy / factor, unit="Pa", shown="MPa",
+            method="moment in the lap as a couple between its rows of bolts, added to the preload",
+            source=f"factor {factor:g} from the brief", spread=material.strength_spread,
+        ),
     )  # fmt: skip
 
 

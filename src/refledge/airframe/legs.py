@@ -1,6 +1,7 @@
 """Landing legs: stiffness, landing force and the lightest strut that takes it."""
 
 from dataclasses import dataclass, replace
+from math import ceil
 
 import numpy as np
 
@@ -14,6 +15,12 @@ from refledge.typed import Floats
 SIDE_SHARE = 0.5
 """Side force over vertical force on a foot: friction on grass, common practice, no source."""
 STATIONS = 41
+DEEPEST = 14e-3
+"""m; room kept for struts when the body is laid out (body.LEG_DEPTH_ROOM)."""
+LEAST_TOP, LEAST_FOOT = 4.5e-3, 3.6e-3
+"""m; the least strut depths tried: our choice."""
+STEP = 0.45e-3
+"""m; from one depth to the next, in whole lines: our choice."""
 
 
 @dataclass(frozen=True)
@@ -44,11 +51,12 @@ def size_leg(
     mass: all-up, kg. factor: on strength. line: extrusion width, m, whose multiples are used.
     """
     limit = material.strength_xy / factor / (1.0 + reserve(material.strength_spread))
-    grid = [(top, foot) for top in range(10, 31) for foot in range(8, top + 1, 2)]
+    step = max(1, round(STEP / line))
+    most = whole_lines(DEEPEST, line)
     sized = [
         replace(leg, depth_top=top * line, depth_foot=foot * line)
-        for top, foot in grid
-        if top * line <= DEEPEST
+        for top in range(most, ceil(LEAST_TOP / line - 1e-9) - 1, -step)
+        for foot in range(ceil(LEAST_FOOT / line - 1e-9), top + 1, 2 * step)
     ]
     forces = [leg_force(each, material, mass, speed) for each in sized]
     fitting = [index for index, force in enumerate(forces) if force.stress <= limit]
@@ -59,8 +67,9 @@ def size_leg(
     return sized[best], forces[best]
 
 
-DEEPEST = 14e-3
-"""m; room kept for struts when the body is laid out (body.LEG_DEPTH_ROOM)."""
+def whole_lines(depth: float, line: float) -> int:
+    """Most printed lines within ``depth`` (m)."""
+    return int(depth / line + 1e-9)
 
 
 def leg_force(leg: LegDesign, material: Working, mass: float, speed: float) -> LegForce:

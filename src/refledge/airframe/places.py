@@ -25,6 +25,8 @@ def part_centres(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
     bolts = r0 + frame.clamp.first + frame.clamp.pitch_x
     found = {
         "arm": _ring(layout.arm_angles, r0 + 0.45 * frame.arm.length, 0.0),
+        "arm_inner": _ring(layout.arm_angles, r0 + 0.5 * frame.arm.split, 0.0),
+        "arm_outer": _ring(layout.arm_angles, r0 + (frame.arm.split + frame.arm.length) / 2, 0.0),
         "tube": _ring(layout.arm_angles, r0 + 0.5 * frame.arm.length, 0.0),
         "root_block": np.vstack((blocks, blocks)),
         "mount": _mounts(frame, layout),

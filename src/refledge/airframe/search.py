@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from refledge.airframe.estimate import ARM_KEYS
 from refledge.airframe.sizing import Sized, rank, screen, size
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import combinations
@@ -48,13 +49,12 @@ def alternative(sized: Sized) -> Alternative:
     """One line of the comparison."""
     worst = max(sized.uses, key=lambda key: sized.uses[key])
     full = sized.assessment.result("full-thrust")
-    tube = sized.pool.family == "tube"
     return Alternative(
         family=sized.pool.family,
         material=sized.pool.material,
         feasible=sized.feasible,
         frame_mass=sized.frame_mass,
-        arm_mass=sized.part_masses["tube" if tube else "arm"],
+        arm_mass=sum(sized.part_masses.get(key, 0.0) for key in ARM_KEYS),
         tilt=float(full.motor_tilt.max()),
         first_mode=float(sized.assessment.modes.frequencies[0]),
         worst=f"{title_of(worst)}: {sized.uses[worst]:.0%} of what is aimed at",

@@ -8,15 +8,16 @@ import numpy as np
 from refledge.airframe.arm_uses import ArmUses, Bands, arm_uses, separation_uses
 from refledge.airframe.assessment import Assessment, assess
 from refledge.airframe.body import Body, edge, least_arm_width
-from refledge.airframe.candidates import WIDTH_STEPS, printed_candidates, tube_candidate
+from refledge.airframe.candidates import WIDTH_STEPS, Candidates, printed_candidates, tube_candidate
 from refledge.airframe.demand import arm_demand
-from refledge.airframe.estimate import estimated_masses
+from refledge.airframe.estimate import ARM_KEYS, estimated_masses
 from refledge.airframe.fastening import longest_grip
 from refledge.airframe.fillness import fill_of
 from refledge.airframe.frame_uses import frame_uses, mode_bands, nearest_kind
 from refledge.airframe.framing import (
     Setting,
     frame_for,
+    lap_length,
     placed_layout,
     scaled_legs,
     setting_for,
@@ -108,6 +109,7 @@ def build_pool(
     task: Task, family: str, printed: str, settings: list[Setting], plate: float
 ) -> Pool:
     """Every candidate arm of one family, printed (or fitted) in one material."""
+    plate = whole_layers(plate, task.brief.printer.layer)
     blocks, rest = [], []
     for setting in settings:
         body, leg = sized_legs(task, setting.body, printed)
@@ -117,6 +119,7 @@ def build_pool(
             arms = printed_candidates(
                 task.brief, family, body, setting.arm_length, deepest(task, body, plate)
             )
+            arms = lapped(task, setting, arms)
         if not arms.count:
             continue
         arm_material = task.brief.frame.tube if family == "tube" else printed
@@ -125,14 +128,28 @@ def build_pool(
         clamp = root_stiffness(frame, task.materials, task.hardware, fill_of(task.brief))
         demand = arm_demand(task, setting, leg, masses["mount"], clamp)
         found = arm_uses(task.brief, arms, task.materials[arm_material], demand)
-        ratio = task.ratios.get("tube" if family == "tube" else "arm", 1.0)
-        blocks.append(replace(found, mass=found.mass * ratio))
+        blocks.append(replace(found, mass=found.mass * arm_ratio(task)))
         counts = part_quantities(frame)
-        others = sum(counts[k] * m for k, m in masses.items() if k not in ("arm", "tube"))
+        others = sum(counts[k] * m for k, m in masses.items() if k not in ARM_KEYS)
         rest.append(others)
     if not blocks:
         raise GeometryError(f"no {family} arm fits between the propellers and the body")
     return make_pool(family, printed, blocks, len(task.angles), rest)
+
+
+def arm_ratio(task: Task) -> float:
+    """Mass of a whole arm's solids over its estimate (1)."""
+    known = [task.ratios[key] for key in ARM_KEYS if key in task.ratios]
+    return sum(known) / len(known) if known else 1.0
+
+
+def lapped(task: Task, setting: Setting, arms: Candidates) -> Candidates:
+    """The candidates with the lap that the setting asks for."""
+    if setting.split == 0.0:
+        return arms
+    size = task.brief.frame.rod_screw
+    lap = lap_length(task.hardware.screws[size])
+    return replace(arms, split=setting.split, lap=lap, lap_screw=size)
 
 
 def deepest(task: Task, body: Body, plate: float) -> tuple[float, float]:

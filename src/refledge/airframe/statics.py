@@ -61,7 +61,7 @@ def solve_cases(
     forces = end_forces(frame, displacements, acceleration)
     results = []
     for row, case in enumerate(cases):
-        tilt, tip = _relative(structure, layout, displacements[row])
+        tilt, tip = relative_motion(structure, layout, displacements[row])
         results.append(
             CaseResult(case, displacements[row], forces[row], tilt, tip, acceleration[row])
         )
@@ -92,7 +92,9 @@ def _held(structure: Structure, case: LoadCase) -> tuple[Floats, Floats]:
     return found.displacements, -down
 
 
-def _relative(structure: Structure, layout: Layout, displacements: Floats) -> tuple[Floats, Floats]:
+def relative_motion(
+    structure: Structure, layout: Layout, displacements: Floats
+) -> tuple[Floats, Floats]:
     """Motor tilt against the hub (rad) and tip deflection against the clamp (m)."""
     nodes = structure.frame.nodes
     hub = displacements[structure.hub, 3:]

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from refledge.airframe.arm_section import block_section, section_at
+from refledge.airframe.arm_section import block_section, lap_section, section_at
 from refledge.airframe.beams import Bar, bars_of, frame_from
 from refledge.airframe.clamp import clamp_stiffness, net_section
 from refledge.airframe.fillness import Fill
@@ -23,7 +23,7 @@ from refledge.analysis.frame import BeamFrame, PointMass, Spring
 from refledge.geometry.leg import leg_line
 from refledge.model.fasteners import Hardware
 from refledge.model.layout import Layout
-from refledge.model.parts import FrameDesign
+from refledge.model.parts import ArmDesign, FrameDesign
 from refledge.typed import Floats
 
 SPAN_BEAMS = 5
@@ -32,6 +32,9 @@ PLATE_NODES = 4
 """For each arm: upper plate at inner and outer bolts, lower plate at both."""
 NODES_PER_ARM = PLATE_NODES + 2 + 1 + SPAN_BEAMS + 1
 """Plates, arm at both bolt pairs, root end, span, motor axis."""
+LAP_STRESS = 2.2
+"""Stress in a lap over that of its two halves together: at a shoulder one half carries all, and its
+tongue is narrower than the arm by the rails beside it."""
 UPPER, LOWER = 0, 1
 """Nodes in the middle of the plates."""
 
@@ -133,7 +136,7 @@ def _arm_nodes(frame: FrameDesign, angle: float) -> list[Floats]:
     r0 = clamp.root_radius
     middle = (frame.plate_gap + frame.plate.thickness) / 2
     bolts = [r0 + clamp.first, r0 + clamp.first + clamp.pitch_x]
-    span = r0 + np.linspace(arm.root_length, arm.length - arm.tenon_length, SPAN_BEAMS + 1)
+    span = r0 + span_edges(arm)
     along = _axes(angle)[0]
     plates = [
         along * radius + np.array([0.0, 0.0, height])
@@ -148,11 +151,14 @@ def _arm_bars(
 ) -> list[Bar]:
     arm, material = frame.arm, replace(material, G=arm_shear(material))
     top = arm.depth_root / 2
-    start, end = arm.root_length, arm.length - arm.tenon_length
-    edges = np.linspace(start, end, SPAN_BEAMS + 1)
+    edges = span_edges(arm)
     middle = (edges[1:] + edges[:-1]) / 2
     span = section_at(arm, middle, material.E / material.G)
-    blocks = block_section(arm, np.array([0.0, start, arm.axis]), fill)
+    rows = [(bars_of(span, k), _drop(top, span, k)) for k in range(SPAN_BEAMS)]
+    if arm.split:
+        lap = lap_section(arm, fill)
+        rows[SPAN_BEAMS // 2] = (bars_of(lap, 0) | {"net": LAP_STRESS}, _drop(top, lap, 0))
+    blocks = block_section(arm, np.array([0.0, arm.root_length, arm.axis]), fill)
     part = "tube" if arm.family == "tube" else "arm"
     first += PLATE_NODES
     ends = first + 2 + SPAN_BEAMS
@@ -163,11 +169,20 @@ def _arm_bars(
         for k, (a, b) in enumerate(pairs)
     ]
     made += [
-        Bar(part, index, first + 2 + k, first + 3 + k, material, bars_of(span, k),
-            _drop(top, span, k))
-        for k in range(SPAN_BEAMS)
-    ]  # fmt: skip
+        Bar(part, index, first + 2 + k, first + 3 + k, material, row, height)
+        for k, (row, height) in enumerate(rows)
+    ]
     return made
+
+
+def span_edges(arm: ArmDesign) -> Floats:
+    """Ends of the beams of the free span, (SPAN_BEAMS + 1,), m; the middle beam is the lap."""
+    start, end = arm.root_length, arm.length - arm.tenon_length
+    if not arm.split:
+        return np.linspace(start, end, SPAN_BEAMS + 1)
+    before, after = arm.split - arm.lap / 2, arm.split + arm.lap / 2
+    each = SPAN_BEAMS // 2 + 1
+    return np.concatenate([np.linspace(start, before, each), np.linspace(after, end, each)])
 
 
 def _drop(top: float, section: sections.Section, row: int) -> float:
@@ -207,12 +222,11 @@ def _leg_bars(
 def _with_masses(nodes: Floats, bars: list[Bar], masses: Mapping[str, float]) -> list[Bar]:
     """Bars whose masses add up, for each arm or leg, to the mass of its part."""
     scaled = []
-    for part in ("arm", "tube", "leg"):
-        if part not in masses:
-            continue
+    for part in dict.fromkeys(bar.part for bar in bars):
+        keys = ("arm", "arm_inner", "arm_outer") if part == "arm" else (part,)
+        mass = sum(masses.get(key, 0.0) for key in keys)
         one = [bar for bar in bars if bar.part == part and bar.index == 0]
-        drawn = sum(bar.mass(nodes) for bar in one)
-        scaled.append((part, masses[part] / drawn))
+        scaled.append((part, mass / sum(bar.mass(nodes) for bar in one)))
     ratio = dict(scaled)
     return [bar.weighing(ratio.get(bar.part, 0.0)) for bar in bars]
 

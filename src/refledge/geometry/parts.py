@@ -1,6 +1,6 @@
 """All distinct parts of a frame: solids, how many of each, what people call them."""
 
-from refledge.geometry.arm import make_arm, make_tube
+from refledge.geometry.arm import make_arm, make_arm_part, make_tube
 from refledge.geometry.fittings import make_cap, make_root_block
 from refledge.geometry.kernel import Solid
 from refledge.geometry.leg import make_leg
@@ -14,6 +14,8 @@ from refledge.model.parts import FrameDesign
 
 PART_NAMES = {
     "arm": "arm",
+    "arm_inner": "inner arm part",
+    "arm_outer": "outer arm part",
     "tube": "arm tube",
     "root_block": "tube half block",
     "cap": "tube cap",
@@ -31,9 +33,12 @@ BOUGHT = frozenset({"tube"})
 def part_quantities(frame: FrameDesign) -> dict[str, int]:
     """How many of each part one airframe takes, in order of assembly."""
     tube, pairs = frame.arm.family == "tube", frame.mount.per_arm == 2
+    split = frame.arm.split > 0
     counts = {
         "lower_plate": 1,
-        "arm": 0 if tube else frame.n_arms,
+        "arm": 0 if tube or split else frame.n_arms,
+        "arm_inner": frame.n_arms if split else 0,
+        "arm_outer": frame.n_arms if split else 0,
         "tube": frame.n_arms if tube else 0,
         "root_block": 2 * frame.n_arms if tube else 0,
         "upper_plate": 1,
@@ -50,6 +55,8 @@ def make_parts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> dict[s
     """Every distinct part by key, each one valid body in its own axes."""
     makers = {
         "arm": lambda: make_arm(frame.arm, frame, hardware),
+        "arm_inner": lambda: make_arm_part("inner", frame.arm, frame, hardware),
+        "arm_outer": lambda: make_arm_part("outer", frame.arm, frame, hardware),
         "tube": lambda: make_tube(frame.arm),
         "root_block": lambda: make_root_block(frame, hardware),
         "cap": lambda: make_cap(frame, hardware),

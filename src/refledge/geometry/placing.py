@@ -64,7 +64,11 @@ def _arm(i: int, frame: FrameDesign, layout: Layout) -> Iterator[Placement]:
     angle, n = float(layout.arm_angles[i]), i + 1
     root, axis = frame.clamp.root_radius, frame.clamp.root_radius + frame.arm.axis
     tube = frame.arm.family == "tube"
-    yield _on_arm("tube" if tube else "arm", f"arm {n}", angle, root, 0.0)
+    if frame.arm.split:
+        yield _on_arm("arm_inner", f"inner arm {n}", angle, root, 0.0)
+        yield _on_arm("arm_outer", f"outer arm {n}", angle, root, 0.0)
+    else:
+        yield _on_arm("tube" if tube else "arm", f"arm {n}", angle, root, 0.0)
     if tube:
         yield _on_arm("root_block", f"upper half block {n}", angle, root, 0.0)
         yield _on_arm("root_block", f"lower half block {n}", angle, root, 0.0, UPSIDE_DOWN)

@@ -3,7 +3,8 @@
 import numpy as np
 
 from refledge.errors import GeometryError
-from refledge.model.parts import FrameDesign
+from refledge.geometry.lap import RAIL
+from refledge.model.parts import ArmDesign, FrameDesign
 from refledge.typed import Floats
 
 AS_DRAWN: Floats = np.eye(3)
@@ -17,6 +18,11 @@ _ARMS = {
     "channel": "top face down, open side up; no support",
     "truss": "top face down; diagonals rise steeply and need no support, the chord bridges "
     "{chord:.0f} mm from node to node",
+}
+_LAPS = {
+    "arm_inner": "the lap's flat faces up; no support",
+    "arm_outer": "the lap's floor bridges {rails:.0f} mm between its two rails: clear its four "
+    "bolt holes with a drill",
 }
 _OTHERS: dict[str, tuple[Floats, str]] = {
     "upper_plate": (AS_DRAWN, "flat: bending runs within the layers; no support"),
@@ -32,12 +38,19 @@ _OTHERS: dict[str, tuple[Floats, str]] = {
 
 def print_pose(key: str, frame: FrameDesign) -> tuple[Floats, str]:
     """Rotation (3, 3) from part axes to the bed (z up), and which face lies down and why."""
-    if key == "arm":
-        arm = frame.arm
-        note = _ARMS[arm.family]
-        return UPSIDE_DOWN, note.format(
-            span=1e3 * (arm.width - 2 * arm.side), chord=1e3 * arm.pitch
-        )
+    if key in ("arm", *_LAPS):
+        return UPSIDE_DOWN, _arm_note(key, frame.arm)
     if key not in _OTHERS:
         raise GeometryError(f"{key} is not a printed part of this frame")
     return _OTHERS[key]
+
+
+def _arm_note(key: str, arm: ArmDesign) -> str:
+    if arm.family not in _ARMS or (key == "arm") == bool(arm.split):
+        raise GeometryError(f"{key} is not a printed part of this frame")
+    notes = [_ARMS[arm.family], *([_LAPS[key]] if arm.split else [])]
+    return "; ".join(notes).format(
+        span=1e3 * (arm.width - 2 * arm.side),
+        chord=1e3 * arm.pitch,
+        rails=1e3 * (arm.width - 2 * RAIL),
+    )

@@ -7,7 +7,7 @@ from refledge.geometry.holes import Hole, check_holes
 from refledge.geometry.kernel import Solid
 from refledge.geometry.port import Kernel
 from refledge.geometry.profile import Loop, Point, rectangle, rounded
-from refledge.model.fasteners import Hardware
+from refledge.model.fasteners import Hardware, Screw
 from refledge.model.parts import FrameDesign, TrayDesign
 
 SLOT = 3e-3
@@ -28,6 +28,23 @@ _CORNER = 1.5e-3  # outer corners, m
 def fence_wall(tray: TrayDesign) -> float:
     """Thickness of the fences, m: that of the tray's plate."""
     return tray.thickness
+
+
+def sink_depth(screw: Screw) -> float:
+    """Height at which a countersink, whose sides stand at 45 degrees, runs into its bore, m."""
+    return (SINK * screw.diameter - screw.clearance_hole) / 2
+
+
+def bore_top(tray: TrayDesign, x: float, hole: float) -> float:
+    """Height at which a ``hole`` at ``x`` comes out, m: in a strap groove, if it meets one."""
+    reach = (tray.strap_width + STRAP_PLAY + hole) / 2
+    in_groove = abs(abs(x) - STRAP_STATION * tray.length) < reach
+    return -groove_depth(tray) if in_groove else 0.0
+
+
+def groove_depth(tray: TrayDesign) -> float:
+    """Depth of the strap grooves, m."""
+    return min(GROOVE, 0.4 * tray.thickness)
 
 
 def make_tray(frame: FrameDesign, hardware: Hardware, kernel: Kernel = solid_kernel) -> Solid:
@@ -88,7 +105,7 @@ def _fences(tray: TrayDesign, kernel: Kernel) -> list[Solid]:
 
 def _grooves(tray: TrayDesign, kernel: Kernel) -> list[Solid]:
     half, y = (tray.strap_width + STRAP_PLAY) / 2, tray.width / 2 + SLOT - 1e-3
-    depth = min(GROOVE, 0.4 * tray.thickness)
+    depth = groove_depth(tray)
     s = STRAP_STATION * tray.length
     return [kernel.box((x - half, -y, -depth), (x + half, y, 1e-3)) for x in (-s, s)]
 

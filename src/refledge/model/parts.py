@@ -37,6 +37,12 @@ class ArmDesign:
     """Wire bore through root block and tenon; tube: inside diameter of the tube."""
     material: str
     """Material key of arm (the tube itself for the tube family)."""
+    split: float = 0.0
+    """Inner end to the middle of the joint between two printed parts; 0: in one piece."""
+    lap: float = 0.0
+    """Length of the half-lap joint along x."""
+    lap_screw: str = ""
+    """Size of the four bolts through the lap."""
 
     @property
     def axis(self) -> float:
