@@ -5,24 +5,25 @@ from math import pi
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, given, settings
 
 from refledge.errors import GeometryError
 from refledge.geometry import kernel, kernel_fake
 from refledge.geometry.arm import make_arm, make_arm_part
 from refledge.geometry.assembly import find_overlaps
 from refledge.geometry.envelope import SHOULDER, block, underside
+from refledge.geometry.hollows import WINDOW_FILLET
 from refledge.geometry.lap import RAIL, lap_of
 from refledge.geometry.mesh import is_watertight
 from refledge.geometry.parts import PART_NAMES, part_quantities
 from refledge.geometry.placing import place_all
 from refledge.geometry.poses import print_pose
+from refledge.geometry.profile import polyline
+from refledge.geometry.windows import windows
 from refledge.model.parts import ArmDesign, FrameDesign
 from tests.geometry.frames import HARDWARE, arm, brief, frame, layout, solids, tube_arm
-from tests.geometry.splits import split_arm, split_frame
+from tests.geometry.splits import FAMILIES, split_arm, split_frame, splits
 
-FAMILIES = ("box", "channel", "truss")
 PARTS = ("inner", "outer")
 INTEGRATION = 5e-7
 """Share of the volume by which the modeller's own volumes of an arm cut in two anywhere do not add
@@ -215,34 +216,31 @@ def test_laps_without_room_are_refused_by_name(changes: dict[str, float], said: 
         make_arm(one.arm, one, HARDWARE)
 
 
+def test_a_window_that_hardly_shows_beside_the_block_is_solid() -> None:
+    """The block ends short of the tip of a truss window by less, then by more than 0.6 mm."""
+    plain = split_arm("truss", depth_tip=22)
+    count = 2 * round(plain.span / plain.pitch)
+    nodes = [plain.root_length + plain.span * i / count for i in range(count + 1)]
+    low, high = plain.bottom - plain.depth_root / 2, plain.depth_root / 2 - plain.top
+    loops = windows(nodes, lambda _: low, lambda _: high, plain.web, "upper", WINDOW_FILLET)
+    tip = max((polyline(each) for each in loops[: count // 2]), key=lambda p: float(p[:, 0].max()))
+    x, z = tip[tip[:, 0].argmax()]
+    y = plain.width / 2 - plain.side / 2
+    probe = kernel.box((x - 2e-4, y - 1e-4, z - 1e-4), (x - 1e-4, y + 1e-4, z + 1e-4))
+    shares = []
+    for shows in (0.4e-3, 0.9e-3):
+        one = frame(6, replace(plain, split=x - shows - plain.lap / 2 - SHOULDER))
+        arm_in_one = make_arm(one.arm, one, HARDWARE)
+        shares.append(kernel.volume(kernel.common(arm_in_one, probe)) / kernel.volume(probe))
+    assert shares == pytest.approx([1.0, 0.0], abs=1e-6)
+
+
 def test_no_lap_in_tubes_or_arms_in_one_piece() -> None:
     for whole in (arm("box"), replace(tube_arm(), split=0.1, lap=0.036, lap_screw="M3")):
         with pytest.raises(GeometryError, match="in one piece"):
             make_arm_part("inner", whole, frame(6, whole), HARDWARE)
     with pytest.raises(GeometryError, match="no screw M7"):
         lap_of(replace(split_arm(), lap_screw="M7"), split_frame(), HARDWARE)
-
-
-@st.composite
-def splits(draw: st.DrawFn) -> FrameDesign:
-    """Split arms of any family over the ranges that sizing searches."""
-
-    def mm(low: float, high: float) -> float:
-        return draw(st.floats(low, high))
-
-    family = draw(st.sampled_from(FAMILIES))
-    depth, span = mm(18, 45), mm(150, 400)
-    tip = max(14.0, depth * draw(st.floats(0.5, 1.0)))
-    sizes = {"depth_root": max(depth, tip), "depth_tip": tip, "width": mm(24, 40)}
-    sizes |= {"side": mm(0.9, 4), "top": mm(0.9, 3), "bore": mm(3, 6), "web": mm(0.9, 4)}
-    sizes |= {"pitch": 0.0 if family == "box" else mm(17, 60), "lap": mm(20.2, 50)}
-    sizes |= {"bottom": 0.0 if family == "channel" else mm(0.9, 3), "length": span + 93}
-    reach = sizes["lap"] / 2 + 4
-    least, most = 40 + sizes["bore"] + reach, 40 + span - 2 * sizes["bore"] - reach
-    at = least + draw(st.floats(0, 1)) * (most - least)
-    high = sizes["depth_root"] - (at - 40) / span * (sizes["depth_root"] - tip)
-    assume(high / 2 - sizes["bore"] > max(1.6, sizes["top"]))
-    return split_frame(family, **{**sizes, "split": at})
 
 
 SAMPLED = settings(

@@ -53,16 +53,13 @@ def joint_checks(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Che
 
 
 def _root_forces(found: Assessment) -> list[tuple[CaseResult, Floats]]:
-    """For each case, forces on the root block at the outer bolts, worst arm by moment, (6,)."""
+    """Sizes of the forces on every arm's root block at its outer bolts, (6,), in every case."""
     structure = found.structure
     part = "tube" if structure.beams_of("tube") else "arm"
     firsts = [structure.beams_of(part, index)[1] for index in range(len(structure.tips))]
-    worst = []
-    for result in found.results:
-        ends = result.forces[firsts, 0]
-        size = np.hypot(ends[:, 4], ends[:, 5])
-        worst.append((result, np.abs(ends[int(np.argmax(size))])))
-    return worst
+    return [
+        (result, ends) for result in found.results for ends in np.abs(result.forces[firsts, 0])
+    ]
 
 
 def _clamp_in_plane(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Check, Check]:
