@@ -1,7 +1,7 @@
 """Arms to choose from: dimensions in whole lines and layers over one arm width."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 import numpy as np
@@ -59,6 +59,11 @@ class Candidates:
     @property
     def count(self) -> int:
         return len(self.depth_root)
+
+    def only(self, keep: Bools) -> "Candidates":
+        """Those candidates where ``keep`` (N,) is true."""
+        rows = ("depth_root", "depth_tip", "side", "top", "bottom", "pitch", "web")
+        return replace(self, **{name: getattr(self, name)[keep] for name in rows})
 
     def shape(self) -> ArmShape:
         """For the evaluator."""

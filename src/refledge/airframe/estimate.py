@@ -7,6 +7,7 @@ import numpy as np
 
 from refledge.airframe.arm_section import depth_at, section_at
 from refledge.airframe.working import Working
+from refledge.geometry.envelope import SHOULDER
 from refledge.geometry.parts import part_quantities
 from refledge.model.brief import Brief
 from refledge.model.parts import ArmDesign, FrameDesign
@@ -92,7 +93,7 @@ def lap_volume(arm: ArmDesign) -> float:
         return 0.0
     x = np.array([arm.split])
     block = arm.width * float(depth_at(arm, x)[0])
-    return arm.lap * (block - float(section_at(arm, x, 2.7).volume_per_length[0]))
+    return (arm.lap + 2 * SHOULDER) * (block - float(section_at(arm, x, 2.7).volume_per_length[0]))
 
 
 def _block(length: float, width: float, height: float) -> tuple[float, float]:

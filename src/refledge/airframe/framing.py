@@ -14,6 +14,7 @@ from refledge.model.fasteners import Screw
 from refledge.model.layout import Layout
 from refledge.model.parts import ArmDesign, FrameDesign, PlateDesign
 from refledge.printing.bed import turned_to_fit
+from refledge.typed import Floats
 
 PLATE_BORE = 12e-3
 """m; wires of all motors through the middle of the plates: common practice, no source."""
@@ -86,6 +87,12 @@ def scaled_legs(task: Task, body: Body, scale: float) -> Body:
         for depth in (body.leg.depth_top, body.leg.depth_foot)
     )
     return replace(body, leg=replace(body.leg, depth_top=top, depth_foot=foot))
+
+
+def least_lap_half(bore: float, top: Floats) -> Floats:
+    """Half depth of a lap, m: the wires' groove and what is left above it (docs/frame.md)."""
+    least: Floats = bore + np.maximum(1.6e-3, top - bore / 4)
+    return least
 
 
 def frame_for(

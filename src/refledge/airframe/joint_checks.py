@@ -57,9 +57,7 @@ def _root_forces(found: Assessment) -> list[tuple[CaseResult, Floats]]:
     structure = found.structure
     part = "tube" if structure.beams_of("tube") else "arm"
     firsts = [structure.beams_of(part, index)[1] for index in range(len(structure.tips))]
-    return [
-        (result, ends) for result in found.results for ends in np.abs(result.forces[firsts, 0])
-    ]
+    return [(result, ends) for result in found.results for ends in np.abs(result.forces[firsts, 0])]
 
 
 def _clamp_in_plane(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Check, Check]:

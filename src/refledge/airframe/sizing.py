@@ -18,6 +18,7 @@ from refledge.airframe.framing import (
     Setting,
     frame_for,
     lap_length,
+    least_lap_half,
     placed_layout,
     scaled_legs,
     setting_for,
@@ -149,7 +150,12 @@ def lapped(task: Task, setting: Setting, arms: Candidates) -> Candidates:
         return arms
     size = task.brief.frame.rod_screw
     lap = lap_length(task.hardware.screws[size])
-    return replace(arms, split=setting.split, lap=lap, lap_screw=size)
+    span = (setting.split - setting.body.root_length) / (
+        arms.length - setting.body.root_length - setting.body.mount.length
+    )
+    half = (arms.depth_root + (arms.depth_tip - arms.depth_root) * span) / 2
+    room = half >= least_lap_half(arms.bore, arms.top) + 0.1e-3
+    return replace(arms.only(room), split=setting.split, lap=lap, lap_screw=size)
 
 
 def deepest(task: Task, body: Body, plate: float) -> tuple[float, float]:

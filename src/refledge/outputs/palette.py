@@ -7,6 +7,8 @@ RGB = tuple[float, float, float]
 # Our own choice: warm for what is printed, by kind of part; greys for what moves over.
 _PARTS: Final[dict[str, RGB]] = {
     "arm": (0.86, 0.52, 0.27),
+    "arm_inner": (0.86, 0.52, 0.27),
+    "arm_outer": (0.92, 0.64, 0.38),
     "upper_plate": (0.36, 0.45, 0.48),
     "lower_plate": (0.30, 0.38, 0.41),
     "mount": (0.72, 0.36, 0.24),
