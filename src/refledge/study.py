@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from threadpoolctl import threadpool_limits
 
 from refledge import __version__
+from refledge.airframe.assessment import Assessment
 from refledge.airframe.drivers import find_drivers
 from refledge.airframe.estimate import estimated_masses
 from refledge.airframe.findings import all_checks, arm_modes, notes_for
@@ -81,6 +82,10 @@ class Study:
     shopping: tuple[ShoppingLine, ...]
     notes: tuple[str, ...]
     """Assumptions and cautions that belong to this study, in words."""
+    task: Task
+    """Operating points and materials that the checks were made with."""
+    assessment: Assessment
+    """The beam frame with every load case solved, for what builds on it."""
 
     @property
     def verdict(self) -> Verdict:
@@ -195,6 +200,8 @@ def _gather(options: tuple[LayoutOption, ...], found: Found, closed: _Closed) ->
         fasteners=assessment.fasteners,
         shopping=shopping_list(brief, sized.layout, sized.frame, assessment.fasteners),
         notes=notes_for(task, sized.layout, found.left_out),
+        task=task,
+        assessment=assessment,
     )
 
 

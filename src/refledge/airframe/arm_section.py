@@ -12,6 +12,9 @@ from refledge.analysis.sections import Section
 from refledge.model.parts import ArmDesign
 from refledge.typed import Floats
 
+LEAST_SHARE = 0.2
+"""Of the shear that the walls are always given: our choice, well below what tapers reach."""
+
 
 def depth_at(arm: ArmDesign, x: Floats) -> Floats:
     """Depth of the arm at ``x`` (m from the inner end), m."""
@@ -73,3 +76,19 @@ def lap_section(arm: ArmDesign, fill: Fill) -> Section:
         centroid=depth / 2,
         volume_per_length=2 * one.volume_per_length,
     )
+
+
+def taper_relief(arm: ArmDesign, x: Floats) -> Floats:
+    """Factor on the vertical shear area of the tapered span at ``x`` (m) (1).
+
+    The sloping lower flange carries M tan(slope) / h of the shear, h between the flanges, so the
+    walls shear less: statics of a wedge, as for any tapered girder. M = V times the distance to the
+    motor axis, the case that matters. Channels have no lower flange and tubes no taper.
+    """
+    if arm.family not in ("box", "truss"):
+        return np.ones_like(x)
+    slope = (arm.depth_root - arm.depth_tip) / arm.span
+    apart = depth_at(arm, x) - (arm.top + arm.bottom) / 2
+    share = np.clip(1.0 - slope * (arm.axis - x) / apart, LEAST_SHARE, 1.0)
+    relief: Floats = 1.0 / share**2
+    return relief

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from refledge.airframe.arm_section import block_section, lap_section, section_at
+from refledge.airframe.arm_section import block_section, lap_section, section_at, taper_relief
 from refledge.airframe.beams import Bar, bars_of, frame_from
 from refledge.airframe.clamp import clamp_stiffness, net_section
 from refledge.airframe.fillness import Fill
@@ -154,6 +154,7 @@ def _arm_bars(
     edges = span_edges(arm)
     middle = (edges[1:] + edges[:-1]) / 2
     span = section_at(arm, middle, material.E / material.G)
+    span = replace(span, Az=span.Az * taper_relief(arm, middle))
     rows = [(bars_of(span, k), _drop(top, span, k)) for k in range(SPAN_BEAMS)]
     if arm.split:
         lap = lap_section(arm, fill)

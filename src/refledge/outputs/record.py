@@ -20,7 +20,13 @@ from refledge.typed import Json
 SCHEMA = 1
 _FIGURES = 9  # beyond these the order of sums shows, which a library may change from run to run
 _NOUGHT = 1e-12  # no quantity here has meaning so near nought in its SI unit
-_LEFT_OUT = {"Study.solids", "Assembly.meshes", "Brief.folder"}
+_LEFT_OUT = {
+    "Study.solids",
+    "Study.task",
+    "Study.assessment",
+    "Assembly.meshes",
+    "Brief.folder",
+}
 
 
 def study_json(study: Study) -> str:
