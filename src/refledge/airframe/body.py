@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from math import ceil, hypot, pi, sin, sqrt, tan
 
 from refledge.airframe.clearance import least_angle, leg_arms, rectangle, rectangles_meet
+from refledge.airframe.tray import THICKEST
 from refledge.errors import GeometryError
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware, Screw
@@ -20,7 +21,7 @@ WIRE_BORE = 6e-3
 ARM_GAP = 1e-3
 """m; between neighbouring arms at their inner ends."""
 TRAY_THICKNESS = 3.2e-3
-"""m; takes the countersunk heads of its screws: our choice."""
+"""m; the thinnest, which takes the countersunk heads of its screws: our choice."""
 STRAP = 3e-3
 """m; room for the battery straps under the pack."""
 DRIVER_CLEARANCE = 1e-3
@@ -217,7 +218,7 @@ def _legs(
 
 def leg_height(brief: Brief) -> float:
     """Lower plate's underside to the ground, m: what hangs fixed below it, and the gap."""
-    hanging = TRAY_THICKNESS + brief.battery.height + STRAP
+    hanging = THICKEST + brief.battery.height + STRAP
     payload = brief.payload
     if not payload.slung:
         hanging = max(hanging, payload.below + payload.height / 2)

@@ -6,8 +6,9 @@ from math import ceil
 import numpy as np
 
 from refledge.airframe.body import Body, body_for
-from refledge.airframe.legs import DEEPEST, LegForce, size_leg, whole_lines
+from refledge.airframe.legs import SIDE_SHARE, LegForce, size_leg
 from refledge.airframe.task import Task
+from refledge.airframe.tray import size_tray
 from refledge.airframe.working import MOTOR_RISE, printable
 from refledge.flight.layout import lay_out, with_heights
 from refledge.model.fasteners import Screw
@@ -65,7 +66,7 @@ def lap_length(screw: Screw) -> float:
 
 
 def sized_legs(task: Task, body: Body, material: str) -> tuple[Body, LegForce]:
-    """The body with legs sized for a hard landing in ``material``."""
+    """The body with legs and battery tray sized for a hard landing in ``material``."""
     brief = task.brief
     leg, force = size_leg(
         replace(body.leg, material=material),
@@ -75,7 +76,16 @@ def sized_legs(task: Task, body: Body, material: str) -> tuple[Body, LegForce]:
         brief.limits.landing_factor,
         brief.printer.extrusion_width,
     )
-    return replace(body, leg=leg), force
+    up = force.all_legs * leg.count / task.landing_mass
+    tray = size_tray(
+        body.tray,
+        task.materials[material],
+        brief.battery.mass,
+        (up, SIDE_SHARE * up),
+        brief.limits.landing_factor,
+        brief.printer.layer,
+    )
+    return replace(body, leg=leg, tray=tray), force
 
 
 def scaled_legs(task: Task, body: Body, scale: float) -> Body:

@@ -2,12 +2,15 @@
 
 from functools import partial
 
+import numpy as np
+
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.frame_uses import material_of_bars
 from refledge.airframe.judge import judge
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.stressing import PartStress
 from refledge.airframe.task import Task
+from refledge.airframe.tray import tray_stress
 from refledge.model.checks import Check
 from refledge.model.parts import FrameDesign
 
@@ -23,7 +26,7 @@ def strength_checks(task: Task, frame: FrameDesign, found: Assessment) -> tuple[
             if stress.part == "leg" and result.case.kind != "landing":
                 continue
             made += _pair(task, frame, result, stress)
-    return (*made, _creep(task, frame, found))
+    return (*made, _tray(task, frame, found), _creep(task, frame, found))
 
 
 def _factor(task: Task, kind: str) -> float:
@@ -52,6 +55,28 @@ def _pair(task: Task, frame: FrameDesign, result: CaseResult, stress: PartStress
         spread=material.interlayer_spread,
     )  # fmt: skip
     return [plane, across]
+
+
+def _tray(task: Task, frame: FrameDesign, found: Assessment) -> Check:
+    """Battery tray in the case that throws the battery hardest."""
+
+    def felt(result: CaseResult) -> tuple[float, float]:
+        a = result.acceleration
+        return float(abs(a[2])), float(np.hypot(a[0], a[1]))
+
+    def stress(result: CaseResult) -> float:
+        return tray_stress(frame.tray, task.brief.battery.mass, felt(result))
+
+    worst = max(found.results, key=stress)
+    material, factor = task.materials[frame.tray.material], _factor(task, worst.case.kind)
+    return judge(
+        key="strength-tray", title="strength in the plane of the layers", group="strength",
+        part="battery tray", load_case=worst.case.title, demand=stress(worst),
+        capacity=material.strength_xy / factor, unit="Pa", shown="MPa",
+        method="plate as a cantilever from its screws to the straps",
+        source=f"material card at part temperature; factor {factor:g} from the brief",
+        spread=material.strength_spread,
+    )  # fmt: skip
 
 
 def _creep(task: Task, frame: FrameDesign, found: Assessment) -> Check:
