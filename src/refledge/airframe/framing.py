@@ -6,7 +6,7 @@ from math import ceil
 import numpy as np
 
 from refledge.airframe.body import Body, body_for
-from refledge.airframe.legs import SIDE_SHARE, LegForce, size_leg
+from refledge.airframe.legs import DEEPEST, SIDE_SHARE, LegForce, size_leg, whole_lines
 from refledge.airframe.task import Task
 from refledge.airframe.tray import size_tray
 from refledge.airframe.working import MOTOR_RISE, printable
