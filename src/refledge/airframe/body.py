@@ -238,7 +238,7 @@ def _free_yaw(
     outer = inner + 2 * edge(screw) + LEG_DEPTH_ROOM
     half = leg.thickness / 2
     for yaw in (0.0, pi / 2):
-        box = rectangle(-tray.length / 2, tray.length / 2, tray.width / 2 + tray.thickness, yaw)
+        box = rectangle(-tray.length / 2, tray.length / 2, tray.width / 2 + THICKEST, yaw)
         legs = (rectangle(inner, outer, half, angles[arm]) for arm in leg.arms)
         if not any(rectangles_meet(box, each, 2e-3) for each in legs):
             return yaw

@@ -9,6 +9,7 @@ from refledge.airframe.judge import reserve
 from refledge.airframe.modeshapes import mode_kinds
 from refledge.airframe.pool import Choice, Pool
 from refledge.airframe.task import Task
+from refledge.airframe.tray import tray_stress
 from refledge.airframe.working import Working
 from refledge.analysis.strength import creep_modulus
 from refledge.model.layout import Layout
@@ -34,6 +35,7 @@ def frame_uses(
         "tip-deflection": aim * float(full.tip_deflection.max()) / reach / limits.tip_deflection,
     }
     uses |= _strength(task, frame, found)
+    uses["strength-rough-tray"] = _tray(task, frame, found)
     return uses | _modes(task, arm, found)
 
 
@@ -58,6 +60,14 @@ def _strength(task: Task, frame: FrameDesign, found: Assessment) -> dict[str, fl
             for key, use in ((f"strength-{name}{whose}", plane), (f"layers-{name}{whose}", layers)):
                 uses[key] = max(uses.get(key, 0.0), use)
     return uses
+
+
+def _tray(task: Task, frame: FrameDesign, found: Assessment) -> float:
+    """Battery tray in landing, the hardest case for it."""
+    material, battery = task.materials[frame.tray.material], task.brief.battery.mass
+    stress = max(tray_stress(frame.tray, battery, result.felt) for result in found.results)
+    aim = task.brief.limits.landing_factor * (1.0 + reserve(material.strength_spread))
+    return aim * stress / material.strength_xy
 
 
 def material_of_bars(frame: FrameDesign, part: str) -> str:

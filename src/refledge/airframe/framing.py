@@ -6,7 +6,7 @@ from math import ceil
 import numpy as np
 
 from refledge.airframe.body import Body, body_for
-from refledge.airframe.legs import DEEPEST, SIDE_SHARE, LegForce, size_leg, whole_lines
+from refledge.airframe.legs import DEEPEST, LegForce, size_leg, whole_lines
 from refledge.airframe.task import Task
 from refledge.airframe.tray import size_tray
 from refledge.airframe.working import MOTOR_RISE, printable
@@ -66,7 +66,7 @@ def lap_length(screw: Screw) -> float:
 
 
 def sized_legs(task: Task, body: Body, material: str) -> tuple[Body, LegForce]:
-    """The body with legs and battery tray sized for a hard landing in ``material``."""
+    """The body with legs sized for a hard landing in ``material``."""
     brief = task.brief
     leg, force = size_leg(
         replace(body.leg, material=material),
@@ -76,16 +76,21 @@ def sized_legs(task: Task, body: Body, material: str) -> tuple[Body, LegForce]:
         brief.limits.landing_factor,
         brief.printer.extrusion_width,
     )
-    up = force.all_legs * leg.count / task.landing_mass
+    return replace(body, leg=leg), force
+
+
+def sized_tray(task: Task, body: Body, material: str, felt: tuple[float, float]) -> Body:
+    """The body with its battery tray sized for accelerations ``felt`` (up, sideways; m/s2)."""
+    brief = task.brief
     tray = size_tray(
         body.tray,
         task.materials[material],
         brief.battery.mass,
-        (up, SIDE_SHARE * up),
+        felt,
         brief.limits.landing_factor,
         brief.printer.layer,
     )
-    return replace(body, leg=leg, tray=tray), force
+    return replace(body, tray=tray)
 
 
 def scaled_legs(task: Task, body: Body, scale: float) -> Body:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from math import hypot
 
 import numpy as np
 
@@ -23,6 +24,7 @@ from refledge.airframe.framing import (
     scaled_legs,
     setting_for,
     sized_legs,
+    sized_tray,
     whole_layers,
 )
 from refledge.airframe.places import part_centres
@@ -89,6 +91,8 @@ class Learnt:
 
     bands: Bands = field(default_factory=dict)
     tighten: Mapping[str, float] = field(default_factory=dict)
+    felt: tuple[float, float] | None = None
+    """Hardest acceleration of the body, up and sideways, m/s2; None keeps the tray as it is."""
     leg_scale: float = 1.0
     """Factor on the legs' depth, where their own modes lie badly."""
 
@@ -183,6 +187,8 @@ def finish(
     choice = held or choose(pool, learnt.tighten, {})
     block, row = pool.locate(choice.index)
     body = scaled_legs(task, block.candidates.body, learnt.leg_scale)
+    if learnt.felt:
+        body = sized_tray(task, body, pool.material, learnt.felt)
     tube = pool.family == "tube"
     arm = block.candidates.arm(row, task.brief.frame.tube if tube else pool.material)
     thickness = whole_layers(plate, task.brief.printer.layer)
@@ -205,16 +211,17 @@ def hold(task: Task, sized: Sized, made: Made | None = None) -> Sized:
     pool = build_pool(task, sized.pool.family, sized.pool.material, settings, plate)
     pool = rebanded(task, pool, sized.learnt.bands)
     body = pool.locate(sized.choice.index)[0].candidates.body
-    if body.leg != sized.frame.leg:  # legs resized by the new landing: keep those of the frame
-        blocks = tuple(_with_legs(block, sized) for block in pool.blocks)
+    if (body.leg, body.tray) != (sized.frame.leg, sized.frame.tray):  # resized by the new landing
+        blocks = tuple(_with_body(block, sized) for block in pool.blocks)
         pool = replace(pool, blocks=blocks)
-    learnt = replace(sized.learnt, leg_scale=1.0)
+    learnt = replace(sized.learnt, leg_scale=1.0, felt=None)
     found = finish(task, pool, settings, plate, learnt, sized.choice, made)
     return replace(found, learnt=sized.learnt)
 
 
-def _with_legs(block: ArmUses, sized: Sized) -> ArmUses:
-    body = replace(block.candidates.body, leg=sized.frame.leg)
+def _with_body(block: ArmUses, sized: Sized) -> ArmUses:
+    """The block with the legs and tray that the frame has."""
+    body = replace(block.candidates.body, leg=sized.frame.leg, tray=sized.frame.tray)
     return replace(block, candidates=replace(block.candidates, body=body))
 
 
@@ -292,7 +299,10 @@ def learn(task: Task, found: Sized) -> Learnt:
     scale = found.learnt.leg_scale
     if found.uses["separation"] > 1.0 and nearest_kind(task, found.assessment) == "legs":
         scale *= LEG_STEP
-    return Learnt(bands, tighten, scale)
+    hardest = max(
+        (result.felt for result in found.assessment.results), key=lambda felt: hypot(*felt)
+    )
+    return Learnt(bands, tighten, hardest, scale)
 
 
 def rank(found: Sized) -> tuple[float, float]:

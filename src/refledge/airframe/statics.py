@@ -32,6 +32,12 @@ class CaseResult:
     tip_deflection: Floats  # (n_arms,), m, against the clamp
     acceleration: Floats  # (6,), m/s2 and rad/s2
 
+    @property
+    def felt(self) -> tuple[float, float]:
+        """Vertical and sideways acceleration of what rides on the body, m/s2."""
+        a = self.acceleration
+        return float(abs(a[2])), float(np.hypot(a[0], a[1]))
+
     def deflected(self, frame: BeamFrame) -> Deflected:
         """For pictures and tables."""
         return Deflected(

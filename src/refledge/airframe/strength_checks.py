@@ -2,8 +2,6 @@
 
 from functools import partial
 
-import numpy as np
-
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.frame_uses import material_of_bars
 from refledge.airframe.judge import judge
@@ -60,12 +58,8 @@ def _pair(task: Task, frame: FrameDesign, result: CaseResult, stress: PartStress
 def _tray(task: Task, frame: FrameDesign, found: Assessment) -> Check:
     """Battery tray in the case that throws the battery hardest."""
 
-    def felt(result: CaseResult) -> tuple[float, float]:
-        a = result.acceleration
-        return float(abs(a[2])), float(np.hypot(a[0], a[1]))
-
     def stress(result: CaseResult) -> float:
-        return tray_stress(frame.tray, task.brief.battery.mass, felt(result))
+        return tray_stress(frame.tray, task.brief.battery.mass, result.felt)
 
     worst = max(found.results, key=stress)
     material, factor = task.materials[frame.tray.material], _factor(task, worst.case.kind)

@@ -11,7 +11,7 @@ TITLES = {
     "buckling": "local buckling of walls and diagonals",
 }
 WHEN = {"flight": "in flight", "rough": "in landing or handling"}
-WHERE = {"plates": "centre plates", "leg": "legs", "tube": "tubes"}
+WHERE = {"plates": "centre plates", "leg": "legs", "tray": "battery tray", "tube": "tubes"}
 MOTIONS = {"vertical": "arms up and down", "lateral": "arms sideways", "twist": "arms twisting"}
 
 
