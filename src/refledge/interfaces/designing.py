@@ -1,7 +1,9 @@
 """What ``refledge design`` does, and what it says at the end."""
 
 import json
+import os
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from refledge.inputs.brief import read_brief
@@ -12,7 +14,7 @@ from refledge.outputs.record import plain
 from refledge.outputs.words import findings, headline, key_figures
 from refledge.study import Study, design
 
-_DESIGN_SHARE = 0.75  # of the bar; the rest is for writing
+Progress = Callable[[str, float], None]
 _LISTED = 8
 _TITLES = {
     Verdict.FAILS: "fails",
@@ -22,20 +24,36 @@ _TITLES = {
 
 
 def run(
-    brief: Path, out: Path, progress: Callable[[str, float], None]
+    brief: Path, out: Path, progress: Progress, *, solids: bool = False
 ) -> tuple[Study, BuildReport]:
-    """Read, design, write. A folder that may not be replaced is refused before the work."""
+    """Read, design, verify as solids where asked, write.
+
+    A folder that may not be replaced is refused before the work.
+    """
     wanted = read_brief(brief)
     prepare(out)
     given = given_files(wanted)
-    study = design(wanted, progress=lambda what, share: progress(what, _DESIGN_SHARE * share))
-    report = write_build(
-        study,
-        out,
-        given,
-        progress=lambda what, share: progress(what, _DESIGN_SHARE + (1 - _DESIGN_SHARE) * share),
-    )
-    return study, report
+    first, second = (0.15, 0.9) if solids else (0.75, 0.75)
+    study = design(wanted, progress=part_of(progress, 0.0, first))
+    verified = None
+    if solids:
+        from refledge.verify.run import verify  # noqa: PLC0415 - loads the solid solver
+
+        verified = verify(study, cache=cache_folder(), progress=part_of(progress, first, second))
+        study = replace(study, checks=study.checks + verified.checks)
+    tell = part_of(progress, second, 1.0)
+    return study, write_build(study, out, given, verified=verified, progress=tell)
+
+
+def part_of(progress: Progress, start: float, end: float) -> Progress:
+    """Progress that runs from ``start`` to ``end`` of the whole bar."""
+    return lambda what, share: progress(what, start + (end - start) * share)
+
+
+def cache_folder() -> Path:
+    """Where solved parts are kept between runs: the user's cache folder."""
+    root = os.environ.get("XDG_CACHE_HOME") or os.environ.get("LOCALAPPDATA")
+    return (Path(root) if root else Path.home() / ".cache") / "refledge" / "solids"
 
 
 def holds(study: Study) -> bool:

@@ -20,12 +20,14 @@ from refledge.outputs.gltf import glb_bytes
 from refledge.outputs.pictures import pictures
 from refledge.outputs.record import study_json
 from refledge.outputs.report import report_html
+from refledge.outputs.solid_files import solid_glb, solid_pictures, solid_record
 from refledge.outputs.stl import stl_bytes
 from refledge.outputs.swap import recover, replacing
 from refledge.outputs.tables import tables
 from refledge.outputs.threemf import threemf_bytes
 from refledge.outputs.words import material_name
 from refledge.study import Study
+from refledge.verify.results import Verified
 
 MARKER: Final = "build.json"
 _KIND: Final = "refledge build"
@@ -60,16 +62,18 @@ def write_build(
     folder: str | Path,
     given: Mapping[str, bytes],
     *,
+    verified: Verified | None = None,
     progress: Progress = lambda _what, _share: None,
 ) -> BuildReport:
     """Write every file of ``study`` into ``folder``, replacing a build that stands there.
 
+    ``verified`` adds what the solid verification found.
     ``given`` are files that go along as they are, by path in the folder: the brief and its tables.
     Raises BuildError and leaves the folder as it was when anything goes wrong.
     """
     target = prepare(folder)
     with _disk_trouble(target), replacing(target) as fresh:
-        _fill(study, given, fresh, progress)
+        _fill(study, given, verified, fresh, progress)
         files = _mark(study, fresh)
         _refuse_foreign(target)
     return BuildReport(target, files)
@@ -129,23 +133,31 @@ def _files_of_build(target: Path) -> set[str]:
     return {MARKER, *marker["files"]}
 
 
-def _fill(study: Study, given: Mapping[str, bytes], fresh: Path, progress: Progress) -> None:
+def _fill(
+    study: Study,
+    given: Mapping[str, bytes],
+    verified: Verified | None,
+    fresh: Path,
+    progress: Progress,
+) -> None:
     for name, data in given.items():
         _write(fresh, name, data)
-    steps = list(_steps(study))
+    steps = list(_steps(study, verified))
     for k, (what, step) in enumerate(steps):
         progress(what, k / len(steps))
         step(fresh)
     progress("build folder", 1.0)
 
 
-def _steps(study: Study) -> Iterator[tuple[str, Callable[[Path], None]]]:
+def _steps(study: Study, verified: Verified | None) -> Iterator[tuple[str, Callable[[Path], None]]]:
     """What is being written, and the function that writes it."""
     for spec in study.parts:
         yield f"files of {spec.name}", partial(_write_part, study, spec)
     yield "assembly", partial(_write_assembly, study)
     yield "tables", partial(_write_tables, study)
-    yield "pictures and report", partial(_write_report, study)
+    if verified is not None:
+        yield "solid verification", partial(_write_solids, study, verified)
+    yield "pictures and report", partial(_write_report, study, verified)
 
 
 def _write(out: Path, name: str, data: bytes | str) -> None:
@@ -190,13 +202,22 @@ def _write_tables(study: Study, out: Path) -> None:
     _write(out, "study.json", study_json(study))
 
 
-def _write_report(study: Study, out: Path) -> None:
+def _write_solids(study: Study, verified: Verified, out: Path) -> None:
+    for part in verified.parts:
+        _write(out, f"solid/{part.key}.vtu", part.fields)
+        _write(out, f"solid/{part.key}.glb", solid_glb(part, study.version))
+    _write(out, "solid.json", solid_record(verified))
+
+
+def _write_report(study: Study, verified: Verified | None, out: Path) -> None:
     images, figures = pictures(study), drawings(study)
+    if verified is not None:
+        images |= solid_pictures(verified)
     for stem, data in images.items():
         _write(out, f"pictures/{stem}.png", data)
     for stem, text in figures.items():
         _write(out, f"pictures/{stem}.svg", text)
-    _write(out, "report.html", report_html(study, images, figures))
+    _write(out, "report.html", report_html(study, images, figures, verified))
 
 
 def _mark(study: Study, fresh: Path) -> tuple[str, ...]:

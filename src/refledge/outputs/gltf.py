@@ -12,7 +12,7 @@ import numpy as np
 
 from refledge.model.results import Assembly, Placement, TriMesh
 from refledge.outputs.normals import corner_normals, face_normals
-from refledge.outputs.palette import DISC_OPACITY, linear, rgb_of
+from refledge.outputs.palette import DISC_OPACITY, linear, linear_all, rgb_of
 from refledge.typed import Floats, Ints, Json
 
 # Columns of the root matrix: body x to glTF z, y to x, z to y.
@@ -55,6 +55,39 @@ def glb_bytes(assembly: Assembly, title: str, version: str) -> bytes:
             _mesh(buffer, key, assembly.meshes[key], material) for material, key in enumerate(keys)
         ],
         "materials": [_material(key, looks[key]) for key in keys],
+        "accessors": buffer.accessors,
+        "bufferViews": buffer.views,
+        "buffers": [{"byteLength": len(buffer.data)}],
+    }
+    return _container(document, bytes(buffer.data))
+
+
+def coloured_glb_bytes(mesh: TriMesh, colours: Floats, title: str, version: str) -> bytes:
+    """One surface with a colour (n_vertices, 3) sRGB, 0 to 1, at every vertex."""
+    buffer = _Buffer()
+    shades = linear_all(colours)
+    attributes = {
+        "POSITION": buffer.add(
+            mesh.vertices.astype("<f4"), _ARRAY_BUFFER, _position_accessor(mesh.vertices)
+        ),
+        "COLOR_0": buffer.add(
+            shades.astype("<f4"),
+            _ARRAY_BUFFER,
+            {"componentType": _FLOAT, "count": len(shades), "type": "VEC3"},
+        ),
+    }
+    indices = buffer.add(
+        mesh.triangles.ravel().astype("<u4"),
+        _ELEMENT_BUFFER,
+        {"componentType": _UINT, "count": mesh.triangles.size, "type": "SCALAR"},
+    )
+    document = {
+        "asset": {"version": "2.0", "generator": f"Refledge {version}"},
+        "scene": 0,
+        "scenes": [{"name": title, "nodes": [0]}],
+        "nodes": [{"name": title, "matrix": list(_BODY_TO_GLTF), "mesh": 0}],
+        "meshes": [{"primitives": [{"attributes": attributes, "indices": indices, "material": 0}]}],
+        "materials": [{"name": "result", "doubleSided": True}],
         "accessors": buffer.accessors,
         "bufferViews": buffer.views,
         "buffers": [{"byteLength": len(buffer.data)}],

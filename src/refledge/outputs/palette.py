@@ -2,6 +2,10 @@
 
 from typing import Final
 
+import numpy as np
+
+from refledge.typed import Floats
+
 RGB = tuple[float, float, float]
 
 # Our own choice: warm for what is printed, by kind of part; greys for what moves over.
@@ -38,3 +42,11 @@ def linear(rgb: RGB) -> RGB:
     """sRGB to linear light (IEC 61966-2-1, transfer function)."""
     red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in rgb)
     return red, green, blue
+
+
+def linear_all(colours: Floats) -> Floats:
+    """The same for an array of colours, 0 to 1."""
+    bright: Floats = np.where(
+        colours <= 0.04045, colours / 12.92, ((colours + 0.055) / 1.055) ** 2.4
+    )
+    return bright

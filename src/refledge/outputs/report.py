@@ -13,6 +13,7 @@ from refledge.outputs import words
 from refledge.outputs.tables import turn_words
 from refledge.study import Study
 from refledge.units import figure, show
+from refledge.verify.results import Verified
 
 _MARKS = {
     Verdict.HOLDS: ("good", "●"),
@@ -22,7 +23,12 @@ _MARKS = {
 }
 
 
-def report_html(study: Study, pictures: Mapping[str, bytes], drawings: Mapping[str, str]) -> str:
+def report_html(
+    study: Study,
+    pictures: Mapping[str, bytes],
+    drawings: Mapping[str, str],
+    verified: Verified | None = None,
+) -> str:
     """The page as text; ``pictures`` are PNG bytes and ``drawings`` SVG texts by stem."""
     images = {stem: _data_uri(data) for stem, data in pictures.items()}
     figures = {stem: Markup(text) for stem, text in drawings.items()}
@@ -36,6 +42,7 @@ def report_html(study: Study, pictures: Mapping[str, bytes], drawings: Mapping[s
         findings={verdict: words.findings(study, verdict) for verdict in Verdict},
         Verdict=Verdict,
         cautions=words.CAUTIONS,
+        verified=verified,
     )
 
 

@@ -8,6 +8,7 @@ from refledge.model.checks import Check, Verdict
 from refledge.model.results import ModeSet
 from refledge.study import Study
 from refledge.units import figure, show
+from refledge.verify.results import HotSpot, PartVerified
 
 _SEVERITY = (Verdict.FAILS, Verdict.UNKNOWN, Verdict.NARROWLY, Verdict.HOLDS)
 _MODE_LINES = 14  # as many as a chart can label
@@ -245,3 +246,18 @@ def first_modes(study: Study) -> str:
         for name, modes in pairs
         if modes.frequencies.size
     )
+
+
+def in_trade(value: float, unit: str) -> str:
+    """A figure in the unit that the trade would use for it."""
+    return show(value, unit, {"m": "mm", "rad": "deg"}.get(unit, unit))
+
+
+def share(part: float, whole: float) -> str:
+    """``part`` of ``whole`` in percent, such as a mesh error of its figure."""
+    return f"{abs(part / whole):.1%}" if whole else "0 %"
+
+
+def hardest(part: PartVerified, most: int = 2) -> list[HotSpot]:
+    """The load cases that use a part's strength most."""
+    return sorted(part.spots, key=lambda spot: -max(spot.plastic, spot.layers))[:most]

@@ -1,0 +1,97 @@
+"""Solved parts kept by content: the same solid, plastic, loads and mesh are not solved twice."""
+
+import hashlib
+import json
+import tempfile
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from refledge import __version__
+from refledge.geometry.kernel import write_step
+from refledge.model.results import TriMesh
+from refledge.solids.part import PrintedBody
+from refledge.verify.results import HotSpot, PartVerified, SolidFigure
+from refledge.verify.setup import Setup
+
+FORMAT = 1
+
+
+def content_key(setup: Setup, body: PrintedBody) -> str:
+    """Hash of everything that the result depends on."""
+    digest = hashlib.sha256(f"{__version__} {FORMAT} {setup.key}".encode())
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "part.step"
+        write_step({setup.key: body.solid}, path)
+        digest.update(path.read_bytes())
+    told = (body.plastic, body.build, body.skin, setup.regions, setup.supports, setup.size)
+    digest.update(repr(told).encode())
+    digest.update(repr((setup.watch, setup.n_modes, sorted(setup.beam.items()))).encode())
+    for case in setup.cases:
+        digest.update(repr((case.name, _plain(case))).encode())
+    for mass in setup.masses:
+        digest.update(repr(_plain(mass)).encode())
+    return digest.hexdigest()[:32]
+
+
+def load(folder: Path | None, key: str) -> PartVerified | None:
+    """A kept result; None where there is none that can be read."""
+    if folder is None or not (folder / f"{key}.json").exists():
+        return None
+    try:
+        told = json.loads((folder / f"{key}.json").read_text(encoding="utf-8"))
+        with np.load(folder / f"{key}.npz") as arrays:
+            surface = TriMesh(arrays["vertices"], arrays["triangles"])
+            use = arrays["use"]
+        fields = (folder / f"{key}.vtu").read_text(encoding="utf-8")
+    except (OSError, ValueError, KeyError):  # torn or foreign files are solved anew
+        return None
+    return PartVerified(
+        key=told["key"],
+        figures=tuple(SolidFigure(**each) for each in told["figures"]),
+        spots=tuple(HotSpot(**(each | {"place": tuple(each["place"])})) for each in told["spots"]),
+        dofs=told["dofs"],
+        sizes=tuple(told["sizes"]),
+        surface=surface,
+        use=use,
+        worst_case=told["worst_case"],
+        fields=fields,
+    )
+
+
+def keep(folder: Path | None, key: str, found: PartVerified) -> None:
+    """Write a result; the JSON file comes last and by renaming, so that no half result is read."""
+    if folder is None:
+        return
+    folder.mkdir(parents=True, exist_ok=True)
+    np.savez(
+        folder / f"{key}.npz",
+        vertices=found.surface.vertices,
+        triangles=found.surface.triangles,
+        use=found.use,
+    )
+    (folder / f"{key}.vtu").write_text(found.fields, encoding="utf-8")
+    told = {
+        "key": found.key,
+        "figures": [asdict(each) for each in found.figures],
+        "spots": [asdict(each) for each in found.spots],
+        "dofs": found.dofs,
+        "sizes": found.sizes,
+        "worst_case": found.worst_case,
+    }
+    fresh = folder / f"{key}.json.part"
+    fresh.write_text(json.dumps(told), encoding="utf-8")
+    fresh.replace(folder / f"{key}.json")
+
+
+def _plain(value: Any) -> Any:
+    """A dataclass with arrays as nested lists, for hashing."""
+    if hasattr(value, "__dataclass_fields__"):
+        return {name: _plain(getattr(value, name)) for name in value.__dataclass_fields__}
+    if isinstance(value, np.ndarray):
+        return value.tolist()
+    if isinstance(value, tuple):
+        return [_plain(each) for each in value]
+    return value

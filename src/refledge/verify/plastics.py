@@ -1,0 +1,45 @@
+"""Working materials and print settings as the solid solver takes them."""
+
+import numpy as np
+
+from refledge.airframe.estimate import material_of
+from refledge.airframe.fillness import fill_of
+from refledge.geometry.parts import BOUGHT
+from refledge.geometry.poses import print_pose
+from refledge.model.parts import FrameDesign
+from refledge.solids.law import Plastic
+from refledge.solids.part import PrintedBody
+from refledge.solids.skin import Skin
+from refledge.study import Study
+
+
+def printed_body(study: Study, key: str) -> PrintedBody:
+    """One part with its plastic at flight conditions, layers as it is printed, skins and infill."""
+    material = study.task.materials[material_of(study.frame, key)]
+    plastic = Plastic(
+        E_xy=material.E,
+        E_z=material.E_z,
+        nu_xy=material.nu,
+        nu_xz=material.nu,
+        G_xz=material.G_xz,
+        rho=material.rho,
+        strength_xy=material.strength_xy,
+        strength_z=material.strength_z,
+        shear_z=material.shear_z,
+    )
+    if key in BOUGHT:
+        return PrintedBody(study.solids[key], plastic, (1.0, 0.0, 0.0))
+    return PrintedBody(study.solids[key], plastic, build_direction(study.frame, key), skin(study))
+
+
+def skin(study: Study) -> Skin:
+    """Perimeters, bottom and top layers, infill of the brief."""
+    fill, wish = fill_of(study.brief), study.brief.frame
+    return Skin(fill.side, fill.face, wish.infill)
+
+
+def build_direction(frame: FrameDesign, key: str) -> tuple[float, float, float]:
+    """Unit vector up from the bed, in part axes."""
+    rotation, _ = print_pose(key, frame)
+    up = rotation.T @ np.array([0.0, 0.0, 1.0])
+    return (float(up[0]), float(up[1]), float(up[2]))

@@ -1,0 +1,136 @@
+"""Solve every part, compare with the beams, and judge."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+
+from refledge.errors import AnalysisError
+from refledge.solids.part import PrintedBody, SolidResults, solve_part
+from refledge.solids.surface import coloured
+from refledge.solids.vtu import at_all_nodes, vtu
+from refledge.study import Study
+from refledge.verify.cache import content_key, keep, load
+from refledge.verify.plastics import printed_body
+from refledge.verify.results import HotSpot, PartVerified, SolidFigure, Verified
+from refledge.verify.setup import Setup, setups
+from refledge.verify.solid_checks import solid_checks
+
+Progress = Callable[[str, float], None]
+
+
+def verify(
+    study: Study, *, cache: Path | None = None, progress: Progress = lambda _what, _share: None
+) -> Verified:
+    """All parts of ``study`` as solids on two meshes each.
+
+    cache: folder of kept results. A part whose mesh or solve fails is listed with the reason, and
+    its checks cannot say.
+    """
+    wanted = setups(study)
+    parts: list[PartVerified] = []
+    failed: list[tuple[str, str]] = []
+    for number, setup in enumerate(wanted):
+        progress(f"solid {setup.key.replace('_', ' ')}", number / len(wanted))
+        body = printed_body(study, setup.key)
+        key = content_key(setup, body)
+        known = load(cache, key)
+        try:
+            found = known or solve(study, setup, body)
+        except AnalysisError as error:
+            failed.append((setup.key, str(error)))
+            continue
+        if known is None:
+            keep(cache, key, found)
+        parts.append(found)
+    progress("solids judged", 1.0)
+    checks = solid_checks(study, tuple(parts), tuple(failed))
+    return Verified(tuple(parts), tuple(failed), checks)
+
+
+def solve(study: Study, setup: Setup, body: PrintedBody) -> PartVerified:
+    """One part on two meshes."""
+    found = solve_part(
+        {setup.key: body},
+        setup.regions,
+        setup.supports,
+        setup.cases,
+        setup.masses,
+        size=setup.size,
+        watch=setup.watch,
+        n_modes=setup.n_modes,
+    )
+    limits = study.brief.limits
+    factor = {
+        name: limits.flight_factor if kind == "flight" else limits.landing_factor
+        for name, kind in setup.kinds.items()
+    }
+    run = found.finest
+    names = [case.name for case in setup.cases]
+    used = np.array(
+        [
+            factor[name] * np.maximum(use.plastic, use.layers)
+            for name, use in zip(names, run.uses, strict=True)
+        ]
+    )
+    surface, colours = coloured(run.mesh, at_all_nodes(run.mesh, used.max(axis=0)))
+    return PartVerified(
+        key=setup.key,
+        figures=_figures(setup, found),
+        spots=_spots(setup, found),
+        dofs=run.mesh.dofs,
+        sizes=found.sizes,
+        surface=surface,
+        use=colours,
+        worst_case=names[int(np.argmax(used.max(axis=1)))],
+        fields=_fields(setup, found),
+    )
+
+
+def _figures(setup: Setup, found: SolidResults) -> tuple[SolidFigure, ...]:
+    return tuple(
+        SolidFigure(
+            each.name,
+            each.unit,
+            each.estimate.finest,
+            each.estimate.error,
+            setup.beam.get(each.name),
+        )
+        for each in found.figures
+        if "use of" not in each.name
+    )
+
+
+def _spots(setup: Setup, found: SolidResults) -> tuple[HotSpot, ...]:
+    made = []
+    for case, use in zip(setup.cases, found.finest.uses, strict=True):
+        plastic = found.figure(f"{case.name}: use of plastic").estimate
+        layers = found.figure(f"{case.name}: use of layer boundaries").estimate
+        at = use.worst_plastic.point
+        made.append(
+            HotSpot(
+                case=case.name,
+                kind=setup.kinds[case.name],
+                plastic=plastic.finest,
+                plastic_error=plastic.error,
+                plastic_anywhere=use.worst_plastic.unrestricted,
+                layers=layers.finest,
+                layers_error=layers.error,
+                layers_anywhere=use.worst_layers.unrestricted,
+                place=(float(at[0]), float(at[1]), float(at[2])),
+            )
+        )
+    return tuple(made)
+
+
+def _fields(setup: Setup, found: SolidResults) -> str:
+    """VTU: displacement and uses of every load case."""
+    run = found.finest
+    nodal = {}
+    moved = () if run.static is None else run.static.displacements
+    for case, u, use in zip(setup.cases, moved, run.uses, strict=True):
+        name = case.name.replace(" ", "_")
+        nodal[f"displacement_{name}"] = u
+        nodal[f"use_plastic_{name}"] = at_all_nodes(run.mesh, use.plastic)
+        nodal[f"use_layers_{name}"] = at_all_nodes(run.mesh, use.layers)
+    return vtu(run.mesh, nodal, {"body": run.mesh.body.astype(np.float64)})

@@ -1,0 +1,210 @@
+"""How each part is held and loaded on its own, from the forces that the beam frame found."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from refledge.airframe.clamp import pressed_radius
+from refledge.airframe.statics import CaseResult
+from refledge.flight.air import GRAVITY
+from refledge.geometry.features import part_features
+from refledge.solids.cases import FaceLoad, PointMass, SolidCase, Support
+from refledge.solids.port import MeshSize, Regions
+from refledge.solids.regions import Plane, Region
+from refledge.study import Study
+from refledge.typed import Floats
+from refledge.verify import beam_forces, named
+
+Named = dict[str, Region | tuple[Region, ...]]
+
+
+@dataclass(frozen=True, eq=False)
+class Setup:
+    """One part ready to be solved."""
+
+    key: str
+    regions: Regions
+    supports: tuple[Support, ...]
+    cases: tuple[SolidCase, ...]
+    size: MeshSize
+    kinds: Mapping[str, str]
+    """Case name to flight, landing or handling."""
+    watch: tuple[str, ...] = ()
+    masses: tuple[PointMass, ...] = ()
+    n_modes: int = 0
+    beam: Mapping[str, float] = field(default_factory=dict)
+    """Headline figures that beams give for the same, by the solid figure's name."""
+
+
+def setups(study: Study) -> tuple[Setup, ...]:
+    """Every printed part that can be held and loaded by itself, arms first."""
+    makers: dict[str, Callable[[Study], Setup]] = {
+        "arm": arm_setup,
+        "mount": mount_setup,
+        "upper_plate": upper_plate_setup,
+        "lower_plate": lower_plate_setup,
+        "leg": leg_setup,
+        "tray": tray_setup,
+        "seat": seat_setup,
+    }
+    printed = {spec.key for spec in study.parts if spec.printed}
+    if {"arm_inner", "arm_outer"} <= printed:
+        printed.add("arm")
+    return tuple(maker(study) for key, maker in makers.items() if key in printed)
+
+
+def _kinds(results: tuple[CaseResult, ...]) -> dict[str, str]:
+    return {each.case.title: each.case.kind for each in results}
+
+
+def arm_setup(study: Study) -> Setup:
+    """Held by the rings under the clamp bolts' pressure; loaded at its tip as the beams say.
+
+    A split arm is taken in one piece: its lap is judged by the bolts' own checks.
+    """
+    frame, found = study.frame, study.assessment
+    features = part_features("arm", frame, study.task.hardware)
+    top = frame.arm.depth_root / 2
+    at = np.array([frame.arm.axis, 0.0, top])
+    pressed = pressed_radius(frame, study.task.hardware)
+    cases = []
+    for result in found.results:
+        force, moment = beam_forces.tip_load(study, result)
+        cases.append(SolidCase(result.case.title, (FaceLoad("seat", force, at, moment),)))
+    regions: Named = {
+        "clamp": named.rings(features, "clamp_bore", pressed, (1, -1)),
+        "seat": named.region(features["tenon_top"]),
+    }
+    return Setup(
+        key="arm",
+        regions=regions,
+        supports=(Support(("clamp",)),),
+        cases=tuple(cases),
+        size=MeshSize(4e-3),
+        kinds=_kinds(found.results),
+        watch=("seat",),
+        masses=(beam_forces.motor_mass(study),),
+        n_modes=6,
+        beam=beam_forces.arm_figures(study),
+    )
+
+
+def mount_setup(study: Study) -> Setup:
+    """Pressed on the tenon round its bolts; pulled at the motor seat."""
+    frame, found = study.frame, study.assessment
+    features = part_features("mount", frame, study.task.hardware)
+    screw = study.task.hardware.screws[frame.mount.screw]
+    at = np.array([0.0, 0.0, frame.mount.thickness + study.brief.motor.height / 2])
+    cases = []
+    for result in found.results:
+        force, moment = beam_forces.motor_load(study, result)
+        cases.append(SolidCase(result.case.title, (FaceLoad("seat", force, at, moment),)))
+    regions: Named = {
+        "bolts": named.rings(features, "mount_bolt", screw.washer_diameter / 2, (-1,)),
+        "seat": named.region(features["motor_seat"]),
+    }
+    return Setup(
+        "mount", regions, (Support(("bolts",)),), tuple(cases), MeshSize(2.5e-3),
+        _kinds(found.results),
+    )  # fmt: skip
+
+
+def upper_plate_setup(study: Study) -> Setup:
+    """Free, with the arms' forces at its clamp bores; the seat and controller ride on it."""
+    return _plate(study, "upper_plate", 0)
+
+
+def lower_plate_setup(study: Study) -> Setup:
+    """Free, with the arms' forces at its clamp bores; the tray and battery hang from it."""
+    return _plate(study, "lower_plate", 1)
+
+
+def _plate(study: Study, key: str, plate: int) -> Setup:
+    frame, found = study.frame, study.assessment
+    features = part_features(key, frame, study.task.hardware, study.layout)
+    regions: Named = {}
+    bores = [name for name in features if name.startswith("clamp_bore_")]
+    for arm in range(frame.n_arms):
+        for pair, rows in enumerate(beam_forces.bolt_rows(frame)):
+            names = [bores[4 * arm + row] for row in rows]
+            regions[f"arm {arm} pair {pair}"] = tuple(named.region(features[n]) for n in names)
+    middle = [name for name in features if not name.startswith("clamp_bore_")]
+    screws = [name for name in middle if "_bore_" in name]
+    regions["carried"] = tuple(named.region(features[name]) for name in screws)
+    cases = []
+    for result in found.results:
+        loads = beam_forces.plate_loads(study, result, plate)
+        cases.append(SolidCase(result.case.title, loads))
+    mass = beam_forces.carried_mass(study, plate)
+    return Setup(
+        key, regions, (), tuple(cases), MeshSize(4e-3), _kinds(found.results), masses=(mass,)
+    )
+
+
+def leg_setup(study: Study) -> Setup:
+    """Held by its flange; pushed at the foot as the ground pushes the hardest-loaded leg."""
+    frame, found = study.frame, study.assessment
+    features = part_features("leg", frame, study.task.hardware)
+    regions: Named = {
+        "flange": (named.region(features["flange_top"]), *named.bores(features, "flange_bore")),
+        "foot": named.region(features["foot"]),
+    }
+    landings = tuple(each for each in found.results if each.case.kind == "landing")
+    foot = np.array(named.origin(features["foot"]))
+    cases = [
+        SolidCase(each.case.title, (FaceLoad("foot", force, foot),))
+        for each in landings
+        for force in (beam_forces.worst_foot(study, each),)
+    ]
+    return Setup(
+        "leg", regions, (Support(("flange",)),), tuple(cases), MeshSize(4e-3), _kinds(landings)
+    )
+
+
+def tray_setup(study: Study) -> Setup:
+    """Held round its screws; the battery pulls on the plate with every acceleration."""
+    features = part_features("tray", study.frame, study.task.hardware)
+    screw = study.task.hardware.screws[study.frame.tray.screw]
+    low = -study.frame.tray.thickness
+    floor = Plane((0.0, 0.0, low), (0.0, 0.0, 1.0))
+    regions: Named = {
+        "screws": named.rings(features, "screw_bore", screw.washer_diameter / 2, (1,)),
+        "floor": floor,
+    }
+    centre = np.array([0.0, 0.0, low - study.brief.battery.height / 2])
+    return _carrier(study, "tray", regions, "screws", "floor", study.brief.battery.mass, centre)
+
+
+def seat_setup(study: Study) -> Setup:
+    """Held by its inserts; the flight controller rides on top."""
+    frame = study.frame
+    features = part_features("seat", frame, study.task.hardware)
+    regions: Named = {
+        "feet": named.bores(features, "foot_bore"),
+        "top": named.level(features["top"]),
+    }
+    height = frame.seat.post_height + frame.seat.thickness
+    centre = np.array([0.0, 0.0, height + study.brief.flight_controller.height / 2])
+    mass = study.brief.flight_controller.mass
+    return _carrier(study, "seat", regions, "feet", "top", mass, centre)
+
+
+def _carrier(
+    study: Study,
+    key: str,
+    regions: Regions,
+    held: str,
+    face: str,
+    mass: float,
+    centre: Floats,
+) -> Setup:
+    """A part that carries an item: the item's weight and inertia in every case, as forces."""
+    results = study.assessment.results
+    cases = []
+    for result in results:
+        felt = np.array([0.0, 0.0, -GRAVITY]) - result.acceleration[:3]
+        if result.case.held_arm >= 0:
+            felt = -result.acceleration[:3]
+        cases.append(SolidCase(result.case.title, (FaceLoad(face, mass * felt, centre),), felt))
+    return Setup(key, regions, (Support((held,)),), tuple(cases), MeshSize(4e-3), _kinds(results))

@@ -1,0 +1,136 @@
+"""Joints: bolt groups, preload, inserts, washers, tubes; each demand recomputed by hand."""
+
+from dataclasses import replace
+from math import hypot, pi
+
+import numpy as np
+import pytest
+
+from refledge.airframe.assessment import Assessment
+from refledge.airframe.joint_checks import LEAST_PRELOAD, joint_checks
+from refledge.airframe.joints import WASHER_SHARE, bolt_share, clamp_preload
+from refledge.airframe.sizing import Sized, screen
+from refledge.airframe.task import Task
+from refledge.analysis.joints import bolt_shear
+from refledge.flight.air import GRAVITY
+from refledge.inputs.fasteners import hardware
+from refledge.model.checks import Check, Verdict
+
+M3 = hardware().screws["M3"]
+RING = pi / 4 * (M3.washer_diameter**2 - M3.clearance_hole**2)
+
+
+def by_key(task: Task, sized: Sized, found: Assessment | None = None) -> dict[str, Check]:
+    checks = joint_checks(task, sized.frame, found or sized.assessment)
+    return {check.key: check for check in checks}
+
+
+def worked(found: Assessment, factor: float) -> Assessment:
+    """Every force in every beam, and every acceleration, times ``factor``."""
+    results = tuple(
+        replace(each, forces=factor * each.forces, acceleration=factor * each.acceleration)
+        for each in found.results
+    )
+    return replace(found, results=results)
+
+
+def root_ends(sized: Sized) -> list[np.ndarray]:
+    """Of each case, forces at the outer bolts of every arm, (n_arms, 6)."""
+    structure = sized.assessment.structure
+    rows = [structure.beams_of("arm", arm)[1] for arm in range(len(structure.tips))]
+    return [np.abs(result.forces[rows, 0]) for result in sized.assessment.results]
+
+
+def test_hardest_bolt_of_four(sized: Sized) -> None:
+    """Against the general bolt group (Shigley): never less than the hardest bolt's share."""
+    px, py = sized.frame.clamp.pitch_x, sized.frame.clamp.pitch_y
+    places = np.array([[x, y] for x in (-px / 2, px / 2) for y in (-py / 2, py / 2)])
+    for force, moment in ((0.0, 3.0), (40.0, 0.0), (25.0, 2.0)):
+        diagonal = places[3] / np.linalg.norm(places[3])
+        across = np.array([-diagonal[1], diagonal[0]])
+        exact = bolt_shear(places, force * across, moment)
+        worst = np.linalg.norm(exact, axis=1).max()
+        assert bolt_share(force, moment, px, py) == pytest.approx(worst)
+
+
+def test_bearing_and_tear_out_of_the_worst_arm(task: Task, sized: Sized) -> None:
+    """Force on the hardest bolt over both plates, by the worst of all cases."""
+    clamp, t = sized.frame.clamp, sized.frame.plate.thickness
+    found = by_key(task, sized)["clamp-bearing"]
+    shares = [
+        bolt_share(hypot(end[0], end[1]), end[5], clamp.pitch_x, clamp.pitch_y)
+        for ends in root_ends(sized)
+        for end in ends
+    ]
+    assert found.demand == pytest.approx(max(shares) / (3e-3 * 2 * t))
+    tear = by_key(task, sized)["clamp-tear-out"]
+    edge = M3.washer_diameter / 2 + 1e-3
+    assert tear.demand / found.demand == pytest.approx(3e-3 / (2 * (edge - 1.5e-3)))
+    assert tear.capacity == pytest.approx(found.capacity / 2)
+
+
+def test_preload_is_what_the_washers_allow(task: Task, sized: Sized) -> None:
+    """A fifth of the plastic's strength under the washer; steel would allow more."""
+    strength = task.materials["ASA"].strength_xy
+    found = clamp_preload(sized.frame, task.materials, task.hardware)
+    assert found == pytest.approx(WASHER_SHARE * strength * RING)
+    hard = {key: replace(each, strength_xy=1e12) for key, each in task.materials.items()}
+    steel = clamp_preload(sized.frame, hard, task.hardware)
+    assert steel == pytest.approx(0.75 * M3.stress_area * M3.proof_stress)
+
+
+def test_pressure_under_washers_is_preload_and_the_root_moment(task: Task, sized: Sized) -> None:
+    """Preload alone when nothing bears on the arms; the moment adds a part of its couple."""
+    preload = clamp_preload(sized.frame, task.materials, task.hardware)
+    idle = by_key(task, sized, worked(sized.assessment, 0.0))["clamp-washer"]
+    assert idle.demand == pytest.approx(preload / RING)
+    once = by_key(task, sized)["clamp-washer"]
+    twice = by_key(task, sized, worked(sized.assessment, 2.0))["clamp-washer"]
+    assert twice.demand - idle.demand == pytest.approx(2 * (once.demand - idle.demand))
+    moment = max(ends[:, 4].max() for ends in root_ends(sized))
+    whole = moment / sized.frame.clamp.pitch_x / 2 / RING
+    assert 0.0 < once.demand - idle.demand < whole * 1.2
+
+
+def test_preload_left_falls_with_creep(task: Task, sized: Sized) -> None:
+    """Bolt and plastic in series: with no creep all is left, and never less than the modulus."""
+
+    def left(creep: float) -> float:
+        changed = {k: replace(m, creep_factor=creep) for k, m in task.materials.items()}
+        return by_key(replace(task, materials=changed), sized)["clamp-preload"].demand
+
+    assert left(1.0) == pytest.approx(1.0)
+    assert left(0.8) > left(0.5) > 0.5
+    assert by_key(task, sized)["clamp-preload"].capacity == LEAST_PRELOAD
+
+
+def test_inserts_bear_seat_and_controller(task: Task, sized: Sized) -> None:
+    """Four inserts share both masses at the hardest acceleration and 1 g besides."""
+    found = by_key(task, sized)["insert-pull-out"]
+    carried = task.brief.flight_controller.mass + sized.part_masses["seat"]
+    hardest = max(abs(r.acceleration[2]) for r in sized.assessment.results)
+    assert found.demand == pytest.approx(carried * (hardest + GRAVITY) / 4)
+    insert = hardware().inserts["M3"]
+    whole = pi * insert.outer_diameter * insert.length * task.materials["ASA"].shear_z
+    assert found.capacity <= whole / task.brief.limits.joint_factor
+
+
+def test_every_joint_fails_when_forces_are_absurd(task: Task, sized: Sized) -> None:
+    checks = by_key(task, sized, worked(sized.assessment, 1e4))
+    loaded = {"clamp-bearing", "clamp-tear-out", "clamp-washer", "insert-pull-out"}
+    assert all(checks[key].verdict is Verdict.FAILS for key in loaded)
+    assert checks["clamp-preload"].verdict is by_key(task, sized)["clamp-preload"].verdict
+
+
+def test_tubes_alone_can_turn_in_their_clamp(task: Task, sized: Sized) -> None:
+    assert "tube-slip" not in by_key(task, sized)
+    tube = screen(task, "tube", "ASA")
+    checks = joint_checks(task, tube.frame, tube.assessment)
+    slip = next(check for check in checks if check.key == "tube-slip")
+    preload = clamp_preload(tube.frame, task.materials, task.hardware)
+    torque = 2 * 0.2 * 4 * preload * LEAST_PRELOAD * 0.016 / 2
+    assert slip.capacity == pytest.approx(torque / task.brief.limits.joint_factor)
+    structure = tube.assessment.structure
+    rows = [structure.beams_of("tube", arm)[1] for arm in range(6)]
+    twists = [np.abs(r.forces[rows, 0, 3]).max() for r in tube.assessment.results]
+    assert slip.demand == pytest.approx(max(twists))
