@@ -4,6 +4,7 @@ set -u
 missing=""
 command -v ldconfig >/dev/null 2>&1 || exit 0   # not a glibc Linux: the wheels bring their own
 ldconfig -p | grep -q 'libGL\.so\.1' || missing="$missing libgl1"
+ldconfig -p | grep -q 'libquadmath\.so\.0' || missing="$missing libquadmath0"
 [ -z "$missing" ] && exit 0
 if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null 2>&1; then
     apt-get update -qq && apt-get install -y -qq --no-install-recommends $missing && exit 0

@@ -21,10 +21,16 @@ MAY_IMPORT = {
     "geometry": MODELS,
     "analysis": EDGE,
     "printing": MODELS | {"analysis"},
+    "bench": MODELS | {"inputs", "analysis", "geometry"},
+    "sweeps": MODELS | {"inputs", "flight", "analysis"},
+    "store": MODELS | {"bench"},
+    "solids": MODELS | {"geometry", "analysis"},
     "airframe": MODELS | {"inputs", "flight", "geometry", "analysis", "printing"},
     "study": MODELS | {"inputs", "flight", "geometry", "analysis", "printing", "airframe"},
-    "outputs": MODELS | {"geometry", "printing", "study"},
-    "interfaces": MODELS | {"inputs", "study", "outputs"},
+    "verify": MODELS
+    | {"flight", "geometry", "analysis", "solids", "printing", "airframe", "study"},
+    "outputs": MODELS | {"geometry", "printing", "study", "verify"},
+    "interfaces": MODELS | {"inputs", "study", "verify", "outputs"},
 }
 FILES = sorted(PACKAGE.rglob("*.py"))
 ONLY_KERNEL = {"build123d", "OCP"}

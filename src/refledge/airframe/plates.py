@@ -13,6 +13,9 @@ from refledge.model.fasteners import Hardware
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
 
+BOLT_PEAK = 1.8
+"""Peak stress round the clamp bolts over that of the strip: what solids of the example's plates
+show (docs/verification/beams-and-solids.md)."""
 RING_LIMIT = 2.3
 """rad; neighbouring arms further apart than this have no plate between them to make a ring."""
 
@@ -109,6 +112,7 @@ def strip(thickness: float, width: float, bending: float) -> Row:
         "volume_per_length": w * t,
         "Wt": bending * w * t**2 / 3,
         "layer_shear": 1.5 / (w * t),
+        "net": BOLT_PEAK,
     }
 
 

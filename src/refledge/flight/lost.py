@@ -50,7 +50,7 @@ def trim_without(layout: Layout, hover: OperatingPoint, lost: int) -> RotorLost:
     before = np.array([state.thrust for state in hover.rotors])
     mean = float(np.mean(before))
     staying = np.arange(layout.n_rotors) != lost
-    rows = _scaled(_allocation_without(layout, lost)[:, staying])
+    rows = _scaled(allocation_without(layout, lost)[:, staying])
     wanted = rows.scale * (layout.allocation @ before)
     thrust = np.where(staying, before, 0.0)
     for n_rows in (4, 3):
@@ -76,7 +76,7 @@ def _scaled(rows: Floats) -> _Rows:
     return _Rows(rows * scale[:, None], scale)
 
 
-def _allocation_without(layout: Layout, lost: int) -> Floats:
+def allocation_without(layout: Layout, lost: int) -> Floats:
     """(4, n_rotors): allocation once ``lost`` stands, its lower partner freed of its wake."""
     allocation = layout.allocation.copy()
     if layout.paired and layout.upper[lost]:

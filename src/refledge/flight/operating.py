@@ -4,10 +4,10 @@ import numpy as np
 
 from refledge.errors import FlightError
 from refledge.flight import power
-from refledge.flight.air import GRAVITY, site_density
+from refledge.flight.air import GRAVITY, site_density, speed_of_sound
 from refledge.flight.rotor import RotorModel
 from refledge.flight.shafts import Shaft, level_thrust, shafts_for
-from refledge.flight.throttle import Limits, most_throttle, shafts_at
+from refledge.flight.throttle import MOST_TIP_MACH, Limits, most_throttle, shafts_at
 from refledge.model.brief import Brief
 from refledge.model.flight import OperatingPoint, RotorState, SpeedRange
 from refledge.model.layout import Layout
@@ -43,11 +43,12 @@ def hover(
 
 
 def full_thrust(brief: Brief, layout: Layout, rotor: RotorModel) -> OperatingPoint:
-    """All motors at the most throttle that the full pack and every current limit allow."""
+    """All motors at the most throttle that the full pack, every current and the tips allow."""
     limits = Limits(
         motor=brief.motor.max_current,
         controller=brief.speed_controller.max_current,
         battery=brief.battery.max_current,
+        tip=MOST_TIP_MACH * speed_of_sound(brief.mission.air_temperature),
     )
     throttle, limited_by = most_throttle(brief, layout, rotor, site_density(brief.mission), limits)
     return _at_throttle(brief, layout, rotor, throttle, 1.0, "full thrust", limited_by)
@@ -68,7 +69,7 @@ def speed_range(
     full: OperatingPoint,
 ) -> SpeedRange:
     """Rotor speed (upper rotor of pairs) from idle to full throttle, full pack; hover speeds."""
-    most = max(state.throttle for state in full.rotors)
+    most = min(1.0, max(state.throttle for state in full.rotors))  # rounding may pass 1
     throttle = np.linspace(IDLE_THROTTLE, most, SPEED_POINTS)
     rho = site_density(brief.mission)
     first = [shafts_at(brief, layout, rotor, rho, float(each), 1.0)[0][0] for each in throttle]

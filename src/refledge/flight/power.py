@@ -71,6 +71,11 @@ def open_voltage(battery: Battery, charge: float) -> float:
     return battery.cells * float(cell)
 
 
+def cell_voltages(chemistry: str) -> tuple[Floats, Floats]:
+    """State of charge and rest voltage of a cell, V, (n,) each, both rising."""
+    return _CHARGE, _CELL_VOLTS[chemistry]
+
+
 def draw(battery: Battery, power: float, charge: float) -> Drawn:
     """Voltage and current when ``power``, W, is drawn at state of ``charge``.
 

@@ -12,14 +12,19 @@ from refledge.flight.shafts import Shaft
 from refledge.model.brief import Brief
 from refledge.model.layout import Layout
 
+MOST_TIP_MACH = 0.6
+"""Tip Mach number beyond which thin blades lose lift and howl: from memory, typical."""
+
 
 @dataclass(frozen=True)
 class Limits:
-    """Currents not to be exceeded, A; motor and controller each, battery in all."""
+    """Currents not to be exceeded, A; motor and controller each, battery in all; tip speed."""
 
     motor: float
     controller: float
     battery: float
+    tip: float = float("inf")
+    """m/s, greatest speed of a propeller's tip."""
 
 
 def shafts_at(
@@ -51,6 +56,7 @@ def most_throttle(
             "motor": max(currents) / limits.motor,
             "controller": max(currents) / limits.controller,
             "battery": throttle * sum(currents) / limits.battery,
+            "tip speed": max(s.speed for s in shafts) * rotor.diameter / 2 / limits.tip,
         }
 
     def excess(throttle: float) -> float:

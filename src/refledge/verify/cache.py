@@ -16,7 +16,7 @@ from refledge.solids.part import PrintedBody
 from refledge.verify.results import HotSpot, PartVerified, SolidFigure
 from refledge.verify.setup import Setup
 
-FORMAT = 1
+FORMAT = 2
 
 
 def content_key(setup: Setup, body: PrintedBody) -> str:

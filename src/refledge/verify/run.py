@@ -1,12 +1,12 @@
 """Solve every part, compare with the beams, and judge."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import numpy as np
 
 from refledge.errors import AnalysisError
-from refledge.solids.part import PrintedBody, SolidResults, solve_part
+from refledge.solids.part import RATIO, PrintedBody, SolidResults, solve_part
 from refledge.solids.surface import coloured
 from refledge.solids.vtu import at_all_nodes, vtu
 from refledge.study import Study
@@ -15,6 +15,11 @@ from refledge.verify.plastics import printed_body
 from refledge.verify.results import HotSpot, PartVerified, SolidFigure, Verified
 from refledge.verify.setup import Setup, setups
 from refledge.verify.solid_checks import solid_checks
+
+FINER = 3
+"""Most pairs of meshes for one part."""
+MOST_UNKNOWNS = 100_000
+"""Unknowns beyond which no finer mesh is made: seconds and memory of a small machine."""
 
 Progress = Callable[[str, float], None]
 
@@ -49,22 +54,27 @@ def verify(
 
 
 def solve(study: Study, setup: Setup, body: PrintedBody) -> PartVerified:
-    """One part on two meshes."""
-    found = solve_part(
-        {setup.key: body},
-        setup.regions,
-        setup.supports,
-        setup.cases,
-        setup.masses,
-        size=setup.size,
-        watch=setup.watch,
-        n_modes=setup.n_modes,
-    )
+    """One part on two meshes, finer ones while the mesh error leaves a strength check in doubt."""
     limits = study.brief.limits
     factor = {
         name: limits.flight_factor if kind == "flight" else limits.landing_factor
         for name, kind in setup.kinds.items()
     }
+    size = setup.size
+    for _ in range(FINER):
+        found = solve_part(
+            {setup.key: body},
+            setup.regions,
+            setup.supports,
+            setup.cases,
+            setup.masses,
+            size=size,
+            watch=setup.watch,
+            n_modes=setup.n_modes,
+        )
+        if found.finest.mesh.dofs > MOST_UNKNOWNS or not in_doubt(setup, found, factor):
+            break
+        size = size.finer(RATIO)
     run = found.finest
     names = [case.name for case in setup.cases]
     used = np.array(
@@ -85,6 +95,16 @@ def solve(study: Study, setup: Setup, body: PrintedBody) -> PartVerified:
         worst_case=names[int(np.argmax(used.max(axis=1)))],
         fields=_fields(setup, found),
     )
+
+
+def in_doubt(setup: Setup, found: SolidResults, factor: Mapping[str, float]) -> bool:
+    """Whether the mesh error of a use of strength is more than its distance to the limit."""
+    for case in setup.cases:
+        for what in ("plastic", "layer boundaries"):
+            use = found.figure(f"{case.name}: use of {what}").estimate
+            if abs(1.0 / factor[case.name] - use.finest) <= use.error:
+                return True
+    return False
 
 
 def _figures(setup: Setup, found: SolidResults) -> tuple[SolidFigure, ...]:

@@ -111,27 +111,29 @@ def mount_setup(study: Study) -> Setup:
 
 
 def upper_plate_setup(study: Study) -> Setup:
-    """Free, with the arms' forces at its clamp bores; the seat and controller ride on it."""
+    """Free, with the arms' forces under its clamp washers; the seat and controller ride on it."""
     return _plate(study, "upper_plate", 0)
 
 
 def lower_plate_setup(study: Study) -> Setup:
-    """Free, with the arms' forces at its clamp bores; the tray and battery hang from it."""
+    """Free, with the arms' forces under its clamp washers; the tray and battery hang from it."""
     return _plate(study, "lower_plate", 1)
 
 
 def _plate(study: Study, key: str, plate: int) -> Setup:
     frame, found = study.frame, study.assessment
     features = part_features(key, frame, study.task.hardware, study.layout)
+    tools = study.task.hardware.screws
+    grip = tools[frame.clamp.screw].washer_diameter / 2
     regions: Named = {}
     bores = [name for name in features if name.startswith("clamp_bore_")]
     for arm in range(frame.n_arms):
         for pair, rows in enumerate(beam_forces.bolt_rows(frame)):
-            names = [bores[4 * arm + row] for row in rows]
-            regions[f"arm {arm} pair {pair}"] = tuple(named.region(features[n]) for n in names)
-    middle = [name for name in features if not name.startswith("clamp_bore_")]
-    screws = [name for name in middle if "_bore_" in name]
-    regions["carried"] = tuple(named.region(features[name]) for name in screws)
+            mine = {bores[4 * arm + row]: features[bores[4 * arm + row]] for row in rows}
+            regions[f"arm {arm} pair {pair}"] = named.rings(mine, "clamp_bore", grip, (1, -1))
+    name, screw = ("seat_bore", frame.seat.screw) if plate == 0 else ("tray_bore", frame.tray.screw)
+    head = tools[screw].head_diameter / 2
+    regions["carried"] = named.rings(features, name, head, (1, -1))
     cases = []
     for result in found.results:
         loads = beam_forces.plate_loads(study, result, plate)

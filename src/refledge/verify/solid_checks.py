@@ -79,8 +79,8 @@ def _judged(
 
 
 def in_doubt(check: Check, error: float) -> Check:
-    """The check, or *cannot say* where the mesh error is more than what it has in reserve."""
-    if check.verdict is Verdict.FAILS or check.capacity - check.demand > error:
+    """The check, or *cannot say* where the mesh error is more than its distance to the limit."""
+    if abs(check.capacity - check.demand) > error:
         return check
     return replace(check, verdict=Verdict.UNKNOWN)
 

@@ -1,0 +1,1 @@
+"""Many layouts, propellers, packs and motors at once."""

@@ -1,0 +1,91 @@
+"""What depends on the layout kind or the propeller alone, found once for a whole sweep."""
+
+import math
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+
+from refledge.flight import coaxial
+from refledge.flight.coaxial import BALANCED_THRUST_RATIO
+from refledge.flight.curve import Curve
+from refledge.flight.layout import lay_out
+from refledge.flight.lost import one_rotor_lost
+from refledge.flight.rotor import RotorModel
+from refledge.model.brief import LayoutWish
+from refledge.model.flight import OperatingPoint, RotorState
+
+_RATIO = 0.012  # m, torque over thrust: from memory, typical; scales out of every figure here
+_UNIT = 0.3  # m, propeller diameter of the layout judged; scales out as well
+
+
+@dataclass(frozen=True)
+class KindFacts:
+    """One ready-made layout kind."""
+
+    arms: int
+    rotors: int
+    paired: bool
+    tip_radius: float
+    """Motor radius over (diameter + tip gap) where neighbouring tips decide it."""
+    across: float
+    """Greatest distance between two motors over the motor radius."""
+    lost: int
+    """After the worst single loss: 0 cannot be held, 1 level without heading, 2 with heading."""
+    lost_factor: float
+    """Greatest thrust of a remaining rotor over mean hover thrust then."""
+
+
+@cache
+def kind_facts(kind: str) -> KindFacts:
+    """Facts of ``kind``, by the linear programme of ``flight.lost`` on a layout of unit size."""
+    layout = lay_out(LayoutWish(tip_gap=0.0, body_gap=0.0), kind, _UNIT, torque_ratio=_RATIO)
+    trim = one_rotor_lost(layout, _unit_hover(layout.upper, layout.paired))
+    gap = math.pi / layout.n_arms
+    plan = layout.positions[:, :2]
+    apart = np.linalg.norm(plan[:, None] - plan[None, :], axis=2)
+    return KindFacts(
+        arms=layout.n_arms,
+        rotors=layout.n_rotors,
+        paired=layout.paired,
+        tip_radius=1 / (2 * math.sin(gap)),
+        across=float(np.max(apart)) / layout.motor_radius,
+        lost=0 if not trim.possible else 2 if trim.yaw_kept else 1,
+        lost_factor=trim.factor,
+    )
+
+
+def _unit_hover(upper: tuple[bool, ...], paired: bool) -> OperatingPoint:
+    """Hover with a mean rotor thrust of 1 N, pairs split as momentum theory balances them."""
+    share = 2 * BALANCED_THRUST_RATIO / (1 + BALANCED_THRUST_RATIO)
+    thrusts = [1.0 if not paired else share if top else 2 - share for top in upper]
+    states = tuple(RotorState(each, 0, 0, 0, 0, 0, 0, 0) for each in thrusts)
+    return OperatingPoint("unit hover", sum(thrusts), states, 0, 0, 0, "", 0, "momentum theory")
+
+
+@dataclass(frozen=True)
+class PairFacts:
+    """A coaxial pair of one propeller: the same at every speed while CT and CP are constant."""
+
+    hover_thrust: float
+    """Lower over upper thrust at equal torque."""
+    hover_turn: float
+    """Lower over upper speed then."""
+    full_thrust: float
+    """Lower over upper thrust at equal speed, which equal throttle nearly is."""
+    full_torque: float
+    """Lower over upper torque then."""
+
+
+@cache
+def pair_facts(CT: float, CP: float, blades: int) -> PairFacts:
+    """By ``flight.coaxial``, for a propeller of unit size in air of unit density."""
+    flat_curves = (Curve((1.0,), (), (CT,)), Curve((1.0,), (), (CP,)))
+    rotor = RotorModel(1.0, blades, *flat_curves, method="constant coefficients", spread=0.0)
+    upper, lower = coaxial.balanced_split(rotor, 1.0, 1.0)
+    turn = coaxial.lower_speed(rotor, 1.0, upper, lower) / rotor.speed_for(upper, 1.0)
+    speed = 100.0
+    alone = rotor.thrust(speed, 1.0)
+    below = coaxial.lower_thrust(rotor, 1.0, alone, speed)
+    torque = coaxial.lower_torque(rotor, 1.0, speed, alone, below) / rotor.torque(speed, 1.0)
+    return PairFacts(lower / upper, turn, below / alone, torque)
