@@ -73,7 +73,7 @@ def coverage(benches: int) -> None:
         hits = np.zeros(2)
         for _ in range(benches):
             file, truth = simulated_bench(rng, pieces, RATIO)
-            (m,) = reduce_session(session(file), CARD, 1000).measured
+            (m,) = reduce_session(session(file), CARD, 4000).measured
             hits += (m.low <= truth <= m.high, m.carlo_low <= truth <= m.carlo_high)
         print(f"  {pieces} pieces: {hits[0] / benches:.3f}, {hits[1] / benches:.3f}")
     rng = np.random.default_rng(99)
@@ -81,7 +81,7 @@ def coverage(benches: int) -> None:
     for _ in range(benches):
         file, truth = simulated_bench(rng, 3, RATIO)
         vague = replace(file, gauges=replace(file.gauges, size=4e-5))
-        (m,) = reduce_session(session(vague), CARD, 1000).measured
+        (m,) = reduce_session(session(vague), CARD, 4000).measured
         hits += (m.low <= truth <= m.high, m.carlo_low <= truth <= m.carlo_high)
     print(f"  3 pieces, calipers said twice as bad: {hits[0] / benches:.3f}, "
           f"{hits[1] / benches:.3f}")  # fmt: skip

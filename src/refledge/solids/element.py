@@ -9,7 +9,7 @@ import numpy as np
 from scipy.special import roots_jacobi
 
 from refledge.solids.mesh import TET_EDGES, TRIANGLE_EDGES
-from refledge.typed import Floats
+from refledge.typed import Floats, Ints
 
 _NEAR, _FAR = (5 - np.sqrt(5)) / 20, (5 + 3 * np.sqrt(5)) / 20
 POINTS = np.full((4, 4), _NEAR) + np.eye(4) * (_FAR - _NEAR)
@@ -40,7 +40,7 @@ def shapes(points: Floats, edges: tuple[tuple[int, int], ...] = TET_EDGES) -> Fl
     return np.column_stack((corner, *middle))
 
 
-def barycentric_gradients(nodes: Floats, tets: Floats) -> tuple[Floats, Floats]:
+def barycentric_gradients(nodes: Floats, tets: Ints) -> tuple[Floats, Floats]:
     """Gradients (m, 4, 3), 1/m, of the barycentric coordinates, and volumes (m,), m3."""
     origin = nodes[tets[:, 0]]
     sides = nodes[tets[:, 1:4]] - origin[:, None]

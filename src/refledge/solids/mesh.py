@@ -79,9 +79,7 @@ def quadratic(
     place = np.full(int(used.max()) + 1, -1)
     place[used] = np.arange(len(used))
     triangles = place[triangles]
-    tets = np.where(
-        (volumes(corners, tets) < 0)[:, None], tets[:, [1, 0, 2, 3]], tets
-    )
+    tets = np.where((volumes(corners, tets) < 0)[:, None], tets[:, [1, 0, 2, 3]], tets)
     pairs = np.sort(np.concatenate([tets[:, edge] for edge in TET_EDGES]), axis=1)
     count = len(corners)
     keys, middle = np.unique(pairs[:, 0] * count + pairs[:, 1], return_inverse=True)

@@ -1,0 +1,141 @@
+"""Natural modes of a solid, held or free, by block Lanczos on the factored stiffness.
+
+Ericsson and Ruhe, The spectral transformation Lanczos method (1980); blocks, so that modes that
+share a frequency are all found.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from refledge.errors import AnalysisError
+from refledge.solids import faces
+from refledge.solids.assembly import dofs
+from refledge.solids.system import System
+from refledge.typed import Floats
+
+# Width: modes that may share a frequency, plus one. Frequencies err with the residual's square.
+_BLOCK, _CONVERGED, _MOST_STEPS = 4, 1e-6, 60
+
+Apply = Callable[[Floats], Floats]
+
+
+@dataclass(frozen=True, eq=False)
+class Modes:
+    """Elastic modes, lowest first."""
+
+    system: System
+    frequencies: Floats
+    """(k,), Hz."""
+    shapes: Floats
+    """(k, n, 3), scaled to a modal mass of 1 kg."""
+    residual: float
+    """Greatest error of the eigenpairs in the mass norm, relative."""
+
+    def motion(self, face: str) -> Floats:
+        """(k, 6): mean translation and rotation of a named face in each mode."""
+        found = faces.patch(self.system.mesh, face)
+        moved = self.shapes.reshape(len(self.shapes), -1)[:, dofs(found.nodes)]
+        return np.asarray(moved @ found.mean.T)
+
+    def effective_mass(self) -> Floats:
+        """(k, 3), kg: mass that each mode carries along x, y and z."""
+        R = faces.rigid_motion(self.system.mesh.nodes, np.zeros(3))[:, :3]
+        share = self.shapes.reshape(len(self.shapes), -1) @ self.system.mass_times(R)
+        return np.asarray(share**2)
+
+
+def modes(system: System, count: int, block: int = _BLOCK) -> Modes:
+    """The ``count`` lowest elastic modes; rigid motions of a free body are taken out exactly."""
+    size = system.K.shape[0]
+    if count < 1 or 3 * count > size:
+        raise AnalysisError(f"{count} modes wanted of a mesh with {size} freedoms")
+    R = system.loose
+    MR = system.mass_times(R)
+    body = np.linalg.inv(R.T @ MR)
+
+    def flexibility(load: Floats) -> Floats:
+        """Displacements under inertia forces; a free body's without rigid motion."""
+        if not R.size:
+            return system.solve(load)
+        u = system.solve(load - MR @ (body @ (R.T @ load)))
+        return np.asarray(u - R @ (body @ (MR.T @ u)))
+
+    start = np.random.default_rng(7).standard_normal((3 * len(system.mesh.nodes), block))
+    values, vectors, residual = lanczos(flexibility, system.mass_times, flexibility(start), count)
+    return Modes(
+        system=system,
+        frequencies=np.sqrt(1 / values) / (2 * np.pi),
+        shapes=_signed(vectors).T.reshape(count, -1, 3),
+        residual=residual,
+    )
+
+
+def lanczos(
+    flexibility: Apply, mass: Apply, start: Floats, count: int
+) -> tuple[Floats, Floats, float]:
+    """Greatest ``count`` eigenvalues t of F M v = t v: values, M-orthonormal vectors, residual."""
+    V = MV = np.zeros((len(start), 0))
+    block, m_block = _orthonormal(V, MV, start, mass)[:2]
+    H = np.zeros((0, 0))
+    for _ in range(_MOST_STEPS):
+        V, MV = np.hstack((V, block)), np.hstack((MV, m_block))
+        image = flexibility(m_block)
+        column = MV.T @ image
+        H = _bordered(H, column)
+        block, m_block, rest = _orthonormal(V, MV, image - V @ column, mass)
+        values, mixed = np.linalg.eigh(H)
+        values, mixed = values[::-1], mixed[:, ::-1]
+        if len(values) >= count:
+            last = mixed[-column.shape[1] :, :count]
+            errors = np.linalg.norm(rest @ last, axis=0) / np.abs(values[:count])
+            if errors.max() < _CONVERGED:
+                return values[:count], V @ mixed[:, :count], float(errors.max())
+        if not block.shape[1]:
+            raise AnalysisError("modes: the mesh has fewer modes than were asked for")
+    raise AnalysisError(f"modes did not converge in {_MOST_STEPS} steps")
+
+
+def _orthonormal(V: Floats, MV: Floats, W: Floats, mass: Apply) -> tuple[Floats, Floats, Floats]:
+    """W made M-orthonormal and M-orthogonal to V: block, M block, and R with W = block R."""
+    for _ in range(2):
+        W = W - V @ (MV.T @ W)
+    MW = mass(W)
+    squares, turn = np.linalg.eigh(W.T @ MW)
+    kept = squares > 1e-20 * max(float(squares[-1]), 1e-300)
+    scale = np.sqrt(squares[kept])
+    change = turn[:, kept] / scale
+    return W @ change, MW @ change, scale[:, None] * turn[:, kept].T
+
+
+def _bordered(H: Floats, column: Floats) -> Floats:
+    """H grown by one block column and its mirror."""
+    old, width = len(H), column.shape[1]
+    grown = np.zeros((old + width, old + width))
+    grown[:old, :old] = H
+    grown[:, old:] = column
+    grown[old:, :old] = column[:old].T
+    corner = column[old:]
+    grown[old:, old:] = (corner + corner.T) / 2
+    return grown
+
+
+def _signed(vectors: Floats) -> Floats:
+    """The largest entry of each mode made positive, so that results repeat."""
+    lead = np.take_along_axis(vectors, np.argmax(np.abs(vectors), axis=0)[None], axis=0)
+    return np.asarray(vectors * np.sign(lead))
+
+
+def mac(one: Floats, other: Floats, weight: Floats | float = 1.0) -> Floats:
+    """Modal assurance criterion (a, b) of two sets of shapes (a, ...) and (b, ...), 0..1.
+
+    Allemang and Brown, A correlation coefficient for modal vector analysis (1982). ``weight``
+    broadcasts against a shape: masses, or areas of the places where shapes were read.
+    """
+    a = one.reshape(len(one), -1)
+    b = other.reshape(len(other), -1)
+    w = np.broadcast_to(np.asarray(weight), one.shape[1:]).ravel()
+    cross = (a * w) @ b.T
+    own = np.outer(np.sum(a * a * w, axis=1), np.sum(b * b * w, axis=1))
+    return np.asarray(cross**2 / own)
