@@ -6,7 +6,7 @@ STAMP := $(VENV)/.installed
 NODE_STAMP := tests/node/node_modules/.installed
 WORKERS ?= 2
 
-.PHONY: install demo test check fmt lock bench clean
+.PHONY: install demo test verify check fmt lock bench clean
 
 install: $(STAMP)
 
@@ -28,7 +28,13 @@ demo: $(STAMP)
 	@echo "Open build/lake-sampler/report.html"
 
 test: $(STAMP) $(NODE_STAMP)
+	@sh scripts/system_packages.sh tests
 	$(BIN)/python -m pytest -q -n $(WORKERS) --dist worksteal
+
+# The verification book: solid solver against published problems, beams against solids.
+verify: $(STAMP)
+	$(BIN)/python scripts/verification_book.py
+	$(BIN)/python scripts/beams_and_solids.py
 
 check: $(STAMP)
 	$(BIN)/ruff check .
@@ -42,6 +48,8 @@ fmt: $(STAMP)
 bench: $(STAMP)
 	OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 $(BIN)/python benchmarks/arm_candidates.py
 	$(BIN)/python benchmarks/design_time.py
+	$(BIN)/python benchmarks/layout_candidates.py
+	$(BIN)/python benchmarks/solid_vs_calculix.py
 
 # Pin every dependency with hashes; the file names no registry.
 lock:

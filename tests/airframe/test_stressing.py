@@ -10,6 +10,8 @@ from refledge.airframe.beams import Bar, bars_of
 from refledge.airframe.clamp import clamp_stiffness, frustum_stiffness, net_section, pressed_radius
 from refledge.airframe.fillness import Fill, fill_of, hollowed, plate_bending
 from refledge.airframe.plates import (
+    BOLT_PEAK,
+    LAYER_PEAK,
     in_plane_second_moment,
     neighbours,
     plate_bars,
@@ -100,8 +102,8 @@ def test_strip_is_a_thin_rectangle() -> None:
 def test_strip_stress(task: Task) -> None:
     row = strip(4e-3, 40e-3, 1.0)
     sigma, tau = bar_stress(bar(task, "plates", row), forces(My=1.0, Vz=30.0))
-    assert sigma[0] == pytest.approx(6 / (40e-3 * 4e-3**2))
-    assert tau[0] == pytest.approx(1.5 * 30.0 / (40e-3 * 4e-3))
+    assert sigma[0] == pytest.approx(BOLT_PEAK * 6 / (40e-3 * 4e-3**2))
+    assert tau[0] == pytest.approx(LAYER_PEAK * 1.5 * 30.0 / (40e-3 * 4e-3))
 
 
 def test_frustum_by_integration() -> None:

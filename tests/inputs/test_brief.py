@@ -95,7 +95,7 @@ def test_a_bare_number_is_refused_with_its_unit_shown() -> None:
         ('"95 mohm"', '"95 mA"', "motor.resistance", "95 mA"),
         ('"95 mohm"', '"95"', "motor.resistance", "no unit"),
         ('"95 mohm"', '"much"', "motor.resistance", "not a number"),
-        ('"95 mohm"', '"95 mohm)"', "motor.resistance", "no unit can be read"),
+        ('"95 mohm"', '"95 mohm)"', "motor.resistance", "is not a quantity"),
         ('"95 mohm"', '"9,5 mohm"', "motor.resistance", "point"),
         ('"95 mohm"', '"1e999 ohm"', "motor.resistance", "finite"),
         ('"95 mohm"', '"900 ohm"', "motor.resistance", "between 1 mohm and 10000 mohm"),

@@ -31,7 +31,9 @@ def light(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(module, "_write_part", lambda *_: None)
     monkeypatch.setattr(module, "_write_assembly", lambda *_: None)
     monkeypatch.setattr(
-        module, "_write_report", lambda _, out: module._write(out, "report.html", "")
+        module,
+        "_write_report",
+        lambda _study, _verified, out: module._write(out, "report.html", ""),
     )
 
 

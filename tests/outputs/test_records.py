@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from refledge.model.brief import Brief
-from refledge.outputs.record import plain, study_json, unit_of, units_by_path
+from refledge.outputs.record import _LEFT_OUT, plain, study_json, unit_of, units_by_path
 from refledge.outputs.result_units import RESULT_UNITS
 from refledge.outputs.tables import tables
 from refledge.study import Study
@@ -104,8 +104,9 @@ def _models(kind: Any) -> Iterator[type[Any]]:
             yield from _models(part)
         elif is_dataclass(part) and isinstance(part, type):
             yield part
-            for hint in typing.get_type_hints(part).values():
-                yield from _models(hint)
+            for name, hint in typing.get_type_hints(part).items():
+                if f"{part.__name__}.{name}" not in _LEFT_OUT:
+                    yield from _models(hint)
 
 
 def _numbers(hint: Any) -> bool:

@@ -16,6 +16,8 @@ from refledge.model.parts import FrameDesign
 BOLT_PEAK = 1.8
 """Peak stress round the clamp bolts over that of the strip: what solids of the example's plates
 show (docs/verification/beams-and-solids.md)."""
+LAYER_PEAK = 2.5
+"""The same for the layer boundaries, which the washers' edges also pull apart."""
 RING_LIMIT = 2.3
 """rad; neighbouring arms further apart than this have no plate between them to make a ring."""
 
@@ -111,7 +113,7 @@ def strip(thickness: float, width: float, bending: float) -> Row:
         "half_width": w / 2,
         "volume_per_length": w * t,
         "Wt": bending * w * t**2 / 3,
-        "layer_shear": 1.5 / (w * t),
+        "layer_shear": LAYER_PEAK * 1.5 / (w * t),
         "net": BOLT_PEAK,
     }
 

@@ -10,7 +10,7 @@ from refledge.airframe.use_titles import title_of
 from refledge.errors import GeometryError
 from refledge.model.results import Alternative
 
-FINALISTS = 2
+FINALISTS = 4
 """Combinations sized in full after a first look at all of them."""
 
 

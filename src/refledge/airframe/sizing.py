@@ -37,7 +37,7 @@ from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
 from refledge.typed import Floats
 
-FIRST_PLATE = 4e-3
+FIRST_PLATE = 5e-3
 """m; plate thickness that the first search assumes."""
 PLATES = (3e-3, 4e-3, 5e-3, 6e-3, 8e-3)
 """m; plate thicknesses tried."""
@@ -248,9 +248,9 @@ def size(task: Task, family: str, printed: str, rounds: int = ROUNDS) -> Sized:
 
 
 def screen(task: Task, family: str, printed: str) -> Sized:
-    """One look at a family and material, for ranking: the first plate thickness, two rounds."""
+    """One look at a family and material, for ranking: the first plate thickness, three rounds."""
     settings = settings_of(task, family)
-    return _rounds(task, family, printed, settings, FIRST_PLATE, rounds=2)
+    return _rounds(task, family, printed, settings, FIRST_PLATE, rounds=3)
 
 
 def _rounds(

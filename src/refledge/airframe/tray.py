@@ -9,7 +9,7 @@ from refledge.model.parts import TrayDesign
 
 STRAP_PLACE = 0.3
 """Straps from the middle over the tray's length: where geometry/tray.py draws their slots."""
-SLOT_PEAK = 1.5
+SLOT_PEAK = 2.0
 """Peak stress at screws and strap slots over that of the plain plate: what solids of the example's
 tray show (docs/verification/beams-and-solids.md)."""
 THICKEST = 7e-3

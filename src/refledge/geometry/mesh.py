@@ -3,6 +3,9 @@
 from collections.abc import Sequence
 
 import numpy as np
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
+from scipy.spatial import KDTree
 
 from refledge.errors import GeometryError
 from refledge.model.results import TriMesh
@@ -20,16 +23,27 @@ def weld(pieces: Sequence[tuple[Floats, Ints]]) -> TriMesh:
     starts = np.cumsum([0, *(len(corners) for corners, _ in pieces)])
     corners = np.concatenate([each for each, _ in pieces])
     triangles = np.concatenate([t + s for (_, t), s in zip(pieces, starts, strict=False)])
-    _, first, index = np.unique(
-        np.round(corners / _SAME).astype(np.int64), axis=0, return_index=True, return_inverse=True
-    )
-    joined = index.reshape(-1)[triangles].astype(np.int64)
+    first, index = _merged(corners)
+    joined = index[triangles]
     a, b, c = joined.T
     kept = joined[(a != b) & (b != c) & (c != a)]
     mesh = TriMesh(corners[first], kept)
     if not is_watertight(mesh):
         raise GeometryError("the triangles of the surface do not close")
     return mesh
+
+
+def _merged(corners: Floats) -> tuple[Ints, Ints]:
+    """First corner of each group that coincides, and the group of every corner (n,).
+
+    By distance, not by rounding to a grid, whose cell borders would part neighbours.
+    """
+    pairs = KDTree(corners).query_pairs(_SAME, output_type="ndarray")
+    count = len(corners)
+    links = coo_array((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(count, count))
+    _, group = connected_components(links, directed=False)
+    _, first = np.unique(group, return_index=True)
+    return first.astype(np.int64), group.astype(np.int64)
 
 
 def is_watertight(mesh: TriMesh) -> bool:

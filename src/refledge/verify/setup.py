@@ -5,11 +5,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from refledge.airframe.clamp import pressed_radius
+from refledge.airframe.clamp import pressed_radius, washer_area
+from refledge.airframe.joint_checks import LEAST_PRELOAD
+from refledge.airframe.joints import clamp_preload
 from refledge.airframe.statics import CaseResult
 from refledge.flight.air import GRAVITY
 from refledge.geometry.features import part_features
-from refledge.solids.cases import FaceLoad, PointMass, SolidCase, Support
+from refledge.solids.cases import FaceLoad, PointMass, Pressure, SolidCase, Support
 from refledge.solids.port import MeshSize, Regions
 from refledge.solids.regions import Plane, Region
 from refledge.study import Study
@@ -134,14 +136,23 @@ def _plate(study: Study, key: str, plate: int) -> Setup:
     name, screw = ("seat_bore", frame.seat.screw) if plate == 0 else ("tray_bore", frame.tray.screw)
     head = tools[screw].head_diameter / 2
     regions["carried"] = named.rings(features, name, head, (1, -1))
+    squeeze = preload_pressure(study)
+    pressed = tuple(Pressure(each, squeeze) for each in regions if each != "carried")
     cases = []
     for result in found.results:
         loads = beam_forces.plate_loads(study, result, plate)
-        cases.append(SolidCase(result.case.title, loads))
+        cases.append(SolidCase(result.case.title, (*loads, *pressed)))
     mass = beam_forces.carried_mass(study, plate)
     return Setup(
         key, regions, (), tuple(cases), MeshSize(4e-3), _kinds(found.results), masses=(mass,)
     )
+
+
+def preload_pressure(study: Study) -> float:
+    """Pressure under the clamp bolts' washers once creep has taken its share, Pa."""
+    screw = study.task.hardware.screws[study.frame.clamp.screw]
+    preload = clamp_preload(study.frame, study.task.materials, study.task.hardware)
+    return LEAST_PRELOAD * preload / washer_area(screw)
 
 
 def leg_setup(study: Study) -> Setup:
