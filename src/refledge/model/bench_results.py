@@ -12,8 +12,7 @@ _NORMAL_95 = 1.959964
 class Finding:
     """Something about the readings that a person should know."""
 
-    kind: str
-    """outlier, hysteresis, settling, nonlinear, clamp, zero, strain, warm, few, clipping, hum..."""
+    kind: str  # outlier, hysteresis, settling, nonlinear, clamp, zero, strain, warm, few, hum...
     grave: bool
     """True where the result should not be used before this is looked at."""
     words: str
@@ -292,10 +291,8 @@ class Ranked:
     """One candidate in its place."""
 
     name: str
-    value: float
-    """The figure of merit."""
-    spread: float
-    """Relative."""
+    value: float  # the figure of merit
+    spread: float  # relative
     best: float
     """Probability that it is the best of all."""
     over_next: float

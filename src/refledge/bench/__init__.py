@@ -1,0 +1,1 @@
+"""The bench: readings to properties, taps to modes, what the model learns from them."""

@@ -1,0 +1,154 @@
+"""What the bench found, in lines of plain text; no physics."""
+
+from collections.abc import Iterator, Sequence
+from math import isnan
+
+from refledge.model.bench_results import (
+    Calibration,
+    Candidate,
+    Finding,
+    Learned,
+    Measured,
+    ModeMatch,
+    Ranked,
+    Reduction,
+    TapResult,
+    VibrationResult,
+)
+from refledge.units import show
+
+_SHOWN = {
+    "Pa": "MPa", "kg/m**3": "kg/m**3", "kg": "g", "m": "mm", "N/m": "N/m", "N": "N", "1": "1",
+    "s": "min",
+}  # fmt: skip
+_TITLES = {
+    "E_xy": "modulus in the plane of the layers",
+    "E_z": "modulus across the layers",
+    "G_xz": "shear modulus between layers",
+    "G_torsion": "shear modulus in torsion, both kinds mixed",
+    "stiffness": "stiffness at the load",
+    "rho": "printed density",
+    "creep_factor": "modulus left after ten minutes under load",
+    "strength_z": "strength across the layers",
+    "insert_pull_out": "pull-out of an insert",
+}
+_LARGE = 5
+
+
+def amount(value: float, unit: str, digits: int = 4) -> str:
+    """A figure in the trade's unit; a unit of several letters stays as it is."""
+    shown = _SHOWN.get(unit)
+    return show(value, unit, shown, digits) if shown else f"{value:.{digits}g} {unit}"
+
+
+def reduction_lines(found: Reduction) -> Iterator[str]:
+    """Figures with their intervals, what is behind them, what to look at."""
+    yield f"{found.title} ({found.material}, spool {found.spool}, {found.date})"
+    for each in found.measured:
+        yield from _measured_lines(each)
+    yield from (f"  {name}: {amount(value, unit)}" for name, value, unit in found.figures)
+    yield from finding_lines(found.findings)
+
+
+def _measured_lines(m: Measured) -> Iterator[str]:
+    yield f"  {_TITLES.get(m.prop, m.prop)}: {amount(m.value, m.unit)}"
+    yield (
+        f"    95 % between {amount(m.carlo_low, m.unit)} and {amount(m.carlo_high, m.unit)} "
+        f"({m.relative:.1%} standard uncertainty, {m.pieces} pieces; {m.method})"
+    )
+    shares = ", ".join(f"{name} {share:.0%}" for name, share in m.shares[:_LARGE])
+    if shares:
+        yield f"    most of it from {shares}"
+
+
+def finding_lines(findings: Sequence[Finding]) -> Iterator[str]:
+    """Grave ones first, marked."""
+    for each in sorted(findings, key=lambda f: not f.grave):
+        yield f"  {'! ' if each.grave else '- '}{each.words}"
+
+
+def learned_lines(rows: Sequence[Learned]) -> Iterator[str]:
+    """Literature against measured."""
+    for r in rows:
+        measured = "not measured" if isnan(r.measured) else f"measured {r.measured:.4g}"
+        yield (
+            f"  {r.prop}: card {r.literature:.4g} (spread {r.literature_spread:.1%}), {measured}, "
+            f"now {r.value:.4g} (spread {r.spread:.1%}); {r.words}"
+        )
+
+
+def tap_lines(found: TapResult, matches: Sequence[ModeMatch] = ()) -> Iterator[str]:
+    """Modes heard, and predicted ones beside them."""
+    yield f"{len(found.taps)} taps; {found.window}; resolution {found.resolution:.2f} Hz"
+    for m in found.modes:
+        note = f"; {m.note}" if m.note else ""
+        yield (
+            f"  {m.frequency:.2f} Hz ± {m.uncertainty:.2f}, damping {m.damping:.2%} (half power "
+            f"{_percent(m.half_power)}, decrement {_percent(m.log_decrement)}), confidence "
+            f"{m.confidence:.0%}{note}"
+        )
+    for each in matches:
+        if isnan(each.measured):
+            yield f"  {each.label}: {each.predicted:.1f} Hz predicted, nothing heard near it"
+        else:
+            yield (
+                f"  {each.label}: {each.predicted:.1f} Hz predicted, {each.measured:.1f} measured "
+                f"({each.difference:+.1%}, z {each.z:+.1f})"
+            )
+    yield from finding_lines(found.findings)
+
+
+def _percent(value: float) -> str:
+    return "cannot say" if isnan(value) else f"{value:.2%}"
+
+
+def vibration_lines(found: VibrationResult) -> Iterator[str]:
+    """Where the shaking comes from."""
+    yield f"{found.rms:.2f} m/s2 in all"
+    for line in found.lines:
+        yield (
+            f"  {line.name}: {line.frequency:.1f} Hz, {line.rms:.2f} m/s2, {line.share:.0%} of "
+            f"the energy, {line.follows}"
+        )
+    yield from finding_lines(found.findings)
+
+
+def ranking_lines(places: Sequence[Ranked], title: str) -> Iterator[str]:
+    """Places with their confidence."""
+    yield title
+    for i, each in enumerate(places, 1):
+        yield f"  {i}. {each.words} (best of all with {each.best:.0%})"
+
+
+def candidate_lines(candidates: Sequence[Candidate]) -> Iterator[str]:
+    """Side by side: stiffness predicted and measured, mass, heat, creep, price, print time."""
+    for c in candidates:
+        parts = [
+            f"E {amount(c.E[0], 'Pa')} ± {c.E[1]:.0%}",
+            f"density {amount(c.rho[0], 'kg/m**3')} ± {c.rho[1]:.0%}",
+            *_pair("predicted stiffness", c.predicted_stiffness, "N/m"),
+            *_pair("measured stiffness", c.measured_stiffness, "N/m"),
+            *_pair("mass", c.mass, "kg"),
+            *_plain("soft above", c.heat_limit, "K", "degC"),
+            *_plain("left after ten minutes' load", c.creep_factor, "1", "1"),
+            *_plain("price a kg", c.price, "1", "1"),
+            *_plain("print time", c.print_time, "s", "min"),
+        ]
+        yield f"  {c.name}: {', '.join(parts)}"
+
+
+def _pair(name: str, figure: tuple[float, float] | None, unit: str) -> list[str]:
+    return [] if figure is None else [f"{name} {amount(figure[0], unit)} ± {figure[1]:.0%}"]
+
+
+def _plain(name: str, value: float, unit: str, shown: str) -> list[str]:
+    return [] if isnan(value) else [f"{name} {show(value, unit, shown)}"]
+
+
+def calibration_lines(found: Calibration) -> Iterator[str]:
+    """How honest the uncertainties have been."""
+    yield (
+        f"{found.count} predictions scored: {found.within_68:.0%} within one and "
+        f"{found.within_95:.0%} within two standard deviations (68 % and 95 % wanted); "
+        f"{found.words}"
+    )

@@ -1,0 +1,267 @@
+"""The store: nothing is lost, nothing is changed, two write at once, cards learn from it."""
+
+import sqlite3
+import subprocess
+import sys
+import threading
+import time
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from refledge.bench.reduce import reduce_session
+from refledge.inputs.cards import material_cards
+from refledge.inputs.readings import read_session
+from refledge.model.bench import Session
+from refledge.model.bench_results import Prediction, Reduction
+from refledge.store import Store, StoreError, learned_card, updated_cards
+from refledge.store.rows import add_session
+
+EXAMPLE = Path(__file__).parents[1] / "examples" / "bench" / "cantilever.toml"
+CARDS = material_cards()
+
+
+def example(digest: str = "", **changes: object) -> tuple[Session, Reduction]:
+    session = read_session(EXAMPLE)
+    file = replace(session.file, **changes)
+    session = replace(session, file=file, digest=digest or session.digest)
+    return session, reduce_session(session, CARDS["PETG"], 200)
+
+
+def test_a_session_comes_back_with_all_its_readings(tmp_path: Path) -> None:
+    session, reduction = example()
+    with Store(tmp_path) as store:
+        assert store.save(session, reduction, "0.1.0") == 1
+    with Store(tmp_path / "bench.sqlite") as store:
+        (kept,) = store.sessions()
+        assert kept.readings == sum(len(s.readings) for s in session.file.series) == 28
+        assert store.text_of(1) == session.text
+        (row,) = store.evidence("PETG")
+        store.check()
+    assert row.prop == "E_xy"
+    assert row.value == reduction.measured[0].value
+    assert row.gauges == "dial gauge A, kitchen scale"
+
+
+def test_the_same_file_twice_is_one_session_and_counts_once(tmp_path: Path) -> None:
+    with Store(tmp_path) as store:
+        for version in ("0.1.0", "0.2.0"):
+            store.save(*example(), version)
+        assert len(store.sessions()) == 1
+        assert len(store.evidence("PETG")) == 1
+
+
+def test_readings_and_predictions_cannot_be_changed(tmp_path: Path) -> None:
+    with Store(tmp_path) as store:
+        store.save(*example(), "0.1.0")
+        store.predict(Prediction("mode 1", 100.0, 5.0, "Hz", "test"))
+    with sqlite3.connect(tmp_path / "bench.sqlite") as db:
+        for table in ("session", "reading", "reduction", "measured", "prediction"):
+            column = {"prediction": "value", "measured": "value", "reading": "read_m"}
+            with pytest.raises(sqlite3.IntegrityError, match="never changed"):
+                db.execute(f"UPDATE {table} SET {column.get(table, 'version')} = 1"
+                           if table != "session" else "UPDATE session SET note = ''")  # fmt: skip
+            with pytest.raises(sqlite3.IntegrityError, match="never changed"):
+                db.execute(f"DELETE FROM {table}")
+
+
+def test_cards_learn_the_spool_and_say_so(tmp_path: Path) -> None:
+    with Store(tmp_path) as store:
+        store.save(*example(), "0.1.0")
+        cards = updated_cards(CARDS, store)
+        _, rows = learned_card(CARDS["PETG"], store)
+        assert store.evidence("PETG", "another spool") == ()
+        assert updated_cards(CARDS, store, {"PETG": "another spool"})["PETG"] == CARDS["PETG"]
+    assert cards["PETG"].E_xy.measured_here
+    assert cards["PETG"].E_xy.spread < CARDS["PETG"].E_xy.spread
+    assert cards["PLA"] == CARDS["PLA"]
+    assert {row.prop for row in rows} == {"E_xy", "E_z", "G_xz"}
+
+
+def test_settings_and_spools_are_kept_apart(tmp_path: Path) -> None:
+    """The spool tested last is used; with the settings it was last printed with."""
+    session, _ = example()
+    hot = replace(session.file.settings, nozzle_temperature=533.15)
+    other = replace(session.file.spool, name="blue 1")
+    with Store(tmp_path) as store:
+        store.save(*example(), "v")
+        store.save(*example("1" * 64, settings=hot, date="2026-06-01"), "v")
+        store.save(*example("2" * 64, spool=other, date="2026-05-01"), "v")
+        (latest,) = store.evidence("PETG")
+        assert latest.date == "2026-06-01"
+        assert len(store.evidence("PETG", "grey 3")) == 2
+        assert len(store.evidence("PETG", "blue 1")) == 1
+
+
+def test_a_prediction_comes_before_its_test_and_is_scored_once(tmp_path: Path) -> None:
+    with Store(tmp_path) as store:
+        with pytest.raises(StoreError, match="before the test"):
+            store.score("mode 1", 104.0, 1.0)
+        store.predict(Prediction("mode 1", 100.0, 3.0, "Hz", "0.1.0, lake-sampler"))
+        with pytest.raises(StoreError, match="never changed"):
+            store.predict(Prediction("mode 1", 104.0, 3.0, "Hz", "after the fact"))
+        score = store.score("mode 1", 110.0, 4.0)
+        assert score.z == pytest.approx(2.0)
+        assert score.made < score.scored
+        with pytest.raises(StoreError, match="has been scored"):
+            store.score("mode 1", 101.0, 4.0)
+        assert store.scores() == (score,)
+        assert store.calibration().count == 1
+
+
+def test_migrations_are_on_record_and_a_newer_file_is_refused(tmp_path: Path) -> None:
+    Store(tmp_path).close()
+    with sqlite3.connect(tmp_path / "bench.sqlite") as db:
+        assert [row[:2] for row in db.execute("SELECT * FROM migration")] == [(1, "the bench")]
+        db.execute("INSERT INTO migration VALUES (99, 'later', 'now')")
+    with pytest.raises(StoreError, match="newer Refledge"):
+        Store(tmp_path)
+
+
+def test_what_is_no_store_is_left_alone(tmp_path: Path) -> None:
+    file = tmp_path / "notes.txt"
+    file.write_text("my notes, " * 200)
+    with pytest.raises(StoreError, match="name another file"):
+        Store(file)
+    assert file.read_text() == "my notes, " * 200
+
+
+def _save_many(store: Store) -> None:
+    for i in range(20):
+        store.save(*example(f"{i:064d}"), "v")
+
+
+def test_a_full_disk_changes_nothing(tmp_path: Path) -> None:
+    """SQLite is held to the pages that it has: the next save finds no room."""
+    with Store(tmp_path) as store:
+        store.save(*example(), "v")
+        (pages,) = store._db.execute("PRAGMA page_count").fetchone()
+        store._db.execute(f"PRAGMA max_page_count = {pages}")
+        with pytest.raises(StoreError, match="make room"):
+            _save_many(store)
+        before = len(store.sessions())
+        store._db.execute("PRAGMA max_page_count = 100000")
+        store.save(*example("f" * 64), "v")
+        assert len(store.sessions()) == before + 1
+        assert all(s.readings == 28 for s in store.sessions())
+        store.check()
+
+
+WRITER = """
+import sys
+from dataclasses import replace
+sys.path.insert(0, {root!r})
+from tests.test_store import example
+from refledge.store import Store
+session, reduction = example()
+with Store({folder!r}) as store:
+    for i in range({count}):
+        digest = "{who}" + str(i).zfill(63)
+        store.save(replace(session, digest=digest), reduction, "v")
+        print(digest, flush=True)
+"""
+
+
+def _writer(folder: Path, who: str, count: int) -> subprocess.Popen[str]:
+    root = str(Path(__file__).parents[1])
+    code = WRITER.format(root=root, folder=str(folder), who=who, count=count)
+    return subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, text=True)
+
+
+def test_two_processes_lose_nothing(tmp_path: Path) -> None:
+    """Both save twelve sessions at once; all 24 are there, whole."""
+    Store(tmp_path).close()
+    writers = [_writer(tmp_path, who, 12) for who in "ab"]
+    told = [digest for w in writers for digest in w.communicate(timeout=60)[0].split()]
+    assert all(w.returncode == 0 for w in writers)
+    with Store(tmp_path) as store:
+        assert len(told) == len(store.sessions()) == 24
+        assert all(s.readings == 28 for s in store.sessions())
+        store.check()
+
+
+def _half_a_save(store: Store) -> None:
+    with store._writing() as db:
+        add_session(db, example()[0])
+        raise RuntimeError("halfway")
+
+
+def test_an_error_halfway_leaves_nothing(tmp_path: Path) -> None:
+    with Store(tmp_path) as store:
+        with pytest.raises(RuntimeError, match="halfway"):
+            _half_a_save(store)
+        assert store.sessions() == ()
+        store.check()
+
+
+HALFWAY = """
+import os, signal, sys
+sys.path.insert(0, {root!r})
+from dataclasses import replace
+from tests.test_store import example
+from refledge.store import Store
+from refledge.store.rows import add_session
+session, _ = example()
+store = Store({folder!r})
+store._db.execute("PRAGMA cache_size = 2")
+with store._writing() as db:
+    for i in range(20):
+        add_session(db, replace(session, digest=str(i), text="x" * 100_000))
+    os.kill(os.getpid(), signal.SIGKILL)
+"""
+
+
+def test_a_kill_halfway_through_a_save_leaves_what_was_there(tmp_path: Path) -> None:
+    """The cache is so small that the save has begun to write into the file itself."""
+    with Store(tmp_path) as store:
+        store.save(*example(), "v")
+    size = (tmp_path / "bench.sqlite").stat().st_size
+    root = str(Path(__file__).parents[1])
+    code = HALFWAY.format(root=root, folder=str(tmp_path))
+    died = subprocess.run([sys.executable, "-c", code], check=False, timeout=60)
+    assert died.returncode == -9
+    assert (tmp_path / "bench.sqlite").stat().st_size > size
+    with Store(tmp_path) as store:
+        store.check()
+        assert [s.readings for s in store.sessions()] == [28]
+
+
+def test_a_save_waits_for_another_that_is_under_way(tmp_path: Path) -> None:
+    """The second takes its lock before it reads: taken later, the two would block each other."""
+    session, reduction = example()
+    numbers: list[int] = []
+
+    def second() -> None:
+        with Store(tmp_path) as store:
+            numbers.append(store.save(replace(session, digest="b" * 64), reduction, "v"))
+
+    with Store(tmp_path) as store:
+        waiting = threading.Thread(target=second)
+        with store._writing() as db:
+            add_session(db, session)
+            waiting.start()
+            time.sleep(0.3)
+            assert not numbers
+        waiting.join(20)
+        assert numbers == [2]
+        assert len(store.sessions()) == 2
+
+
+def test_a_kill_leaves_every_session_that_was_reported_and_none_by_half(tmp_path: Path) -> None:
+    Store(tmp_path).close()
+    told: list[str] = []
+    for who, wait in (("a", 0.05), ("b", 0.2)):
+        writer = _writer(tmp_path, who, 10_000)
+        assert writer.stdout is not None
+        told.append(writer.stdout.readline().strip())  # it is saving now
+        time.sleep(wait)
+        writer.kill()
+        told += writer.communicate(timeout=60)[0].split()
+    with Store(tmp_path) as store:
+        store.check()
+        kept = store.sessions()
+        assert all(s.readings == 28 for s in kept)
+        found = {row[0] for row in store._db.execute("SELECT digest FROM session")}
+        assert {d for d in told if len(d) == 64} <= found
+        assert len(kept) >= 2
