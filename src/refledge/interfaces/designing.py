@@ -39,7 +39,9 @@ def run(
     if solids:
         from refledge.verify.run import verify  # noqa: PLC0415 - loads the solid solver
 
-        verified = verify(study, cache=cache_folder(), progress=part_of(progress, first, second))
+        verified = verify(
+            study, cache=cache_folder(), whole=True, progress=part_of(progress, first, second)
+        )
         study = replace(study, checks=study.checks + verified.checks)
     tell = part_of(progress, second, 1.0)
     return study, write_build(study, out, given, verified=verified, progress=tell)

@@ -14,6 +14,7 @@ from typing import Final
 from refledge.errors import BuildError
 from refledge.geometry.kernel import Solid, move, write_step
 from refledge.model.results import PartSpec
+from refledge.outputs.charts.response import response_chart
 from refledge.outputs.drawings import drawings
 from refledge.outputs.dxf import flat_dxf
 from refledge.outputs.gltf import glb_bytes
@@ -213,6 +214,8 @@ def _write_report(study: Study, verified: Verified | None, out: Path) -> None:
     images, figures = pictures(study), drawings(study)
     if verified is not None:
         images |= solid_pictures(verified)
+        if verified.whole is not None:
+            figures["response"] = response_chart(verified.whole, study.speeds.hover_speeds)
     for stem, data in images.items():
         _write(out, f"pictures/{stem}.png", data)
     for stem, text in figures.items():

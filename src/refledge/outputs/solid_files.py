@@ -48,5 +48,6 @@ def solid_record(found: Verified) -> str:
         }
         for part in found.parts
     ]
-    told = {"parts": parts, "not_solved": [list(each) for each in found.failed]}
+    whole = plain(found.whole) if found.whole is not None else None
+    told = {"airframe": whole, "parts": parts, "not_solved": [list(each) for each in found.failed]}
     return json.dumps(told, indent=1, sort_keys=True, ensure_ascii=False) + "\n"

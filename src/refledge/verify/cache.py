@@ -3,7 +3,7 @@
 import hashlib
 import json
 import tempfile
-from dataclasses import asdict
+from dataclasses import asdict, fields
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +13,7 @@ from refledge import __version__
 from refledge.geometry.kernel import write_step
 from refledge.model.results import TriMesh
 from refledge.solids.part import PrintedBody
-from refledge.verify.results import HotSpot, PartVerified, SolidFigure
+from refledge.verify.results import HotSpot, PartVerified, SolidFigure, WholeVerified
 from refledge.verify.setup import Setup
 
 FORMAT = 2
@@ -84,6 +84,33 @@ def keep(folder: Path | None, key: str, found: PartVerified) -> None:
     fresh = folder / f"{key}.json.part"
     fresh.write_text(json.dumps(told), encoding="utf-8")
     fresh.replace(folder / f"{key}.json")
+
+
+def load_whole(folder: Path | None, key: str) -> WholeVerified | None:
+    """A kept whole airframe; None where there is none that can be read."""
+    if folder is None or not (folder / f"{key}.npz").exists():
+        return None
+    try:
+        with np.load(folder / f"{key}.npz") as kept:
+            arrays = {name: kept[name] for name in kept.files}
+        return WholeVerified(
+            **(
+                arrays
+                | {"dofs": int(arrays["dofs"]), "partner": tuple(map(int, arrays["partner"]))}
+            )
+        )
+    except (OSError, ValueError, KeyError, TypeError):  # torn or foreign files are solved anew
+        return None
+
+
+def keep_whole(folder: Path | None, key: str, found: WholeVerified) -> None:
+    """Write a whole airframe's result under another name, then rename it into place."""
+    if folder is None:
+        return
+    folder.mkdir(parents=True, exist_ok=True)
+    fresh = folder / f"{key}.part.npz"
+    np.savez(fresh, **{each.name: getattr(found, each.name) for each in fields(found)})
+    fresh.replace(folder / f"{key}.npz")
 
 
 def _plain(value: Any) -> Any:

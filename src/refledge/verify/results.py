@@ -65,10 +65,29 @@ class PartVerified:
 
 
 @dataclass(frozen=True, eq=False)
+class WholeVerified:
+    """Modes of the glued airframe and what unbalance does at the flight controller."""
+
+    dofs: int
+    frequencies: Floats  # (k,), Hz
+    partner: tuple[int, ...]
+    """For each solid mode, the beam mode that moves most like it."""
+    assurance: Floats
+    """(k,), modal assurance criterion with that beam mode (1)."""
+    beam: Floats
+    """(k,), Hz, frequency of that beam mode."""
+    speed: Floats  # (s,), rad/s, rotor speed
+    at_controller: Floats  # (s,), m/s2, all rotors, root of squares
+    at_belly: Floats  # (s,), m/s2, battery and payload
+
+
+@dataclass(frozen=True, eq=False)
 class Verified:
     """All parts, and the checks that follow."""
 
     parts: tuple[PartVerified, ...]
     failed: tuple[tuple[str, str], ...]
     """Part key and why it could not be solved."""
+    whole: WholeVerified | None
+    """The airframe in one piece; None where it was not asked for or could not be solved."""
     checks: tuple[Check, ...]

@@ -1,5 +1,6 @@
 """Solve every part, compare with the beams, and judge."""
 
+import hashlib
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
@@ -10,12 +11,15 @@ from refledge.solids.part import RATIO, PrintedBody, SolidResults, solve_part
 from refledge.solids.surface import coloured
 from refledge.solids.vtu import at_all_nodes, vtu
 from refledge.study import Study
-from refledge.verify.cache import content_key, keep, load
+from refledge.verify.airframe_solid import verify_whole
+from refledge.verify.cache import content_key, keep, keep_whole, load, load_whole
 from refledge.verify.plastics import printed_body
-from refledge.verify.results import HotSpot, PartVerified, SolidFigure, Verified
+from refledge.verify.results import HotSpot, PartVerified, SolidFigure, Verified, WholeVerified
 from refledge.verify.setup import Setup, setups
 from refledge.verify.solid_checks import solid_checks
 
+PARTS_SHARE = 0.5
+"""Of the progress; the rest is for the whole airframe."""
 FINER = 3
 """Most pairs of meshes for one part."""
 MOST_UNKNOWNS = 100_000
@@ -25,20 +29,26 @@ Progress = Callable[[str, float], None]
 
 
 def verify(
-    study: Study, *, cache: Path | None = None, progress: Progress = lambda _what, _share: None
+    study: Study,
+    *,
+    cache: Path | None = None,
+    whole: bool = False,
+    progress: Progress = lambda _what, _share: None,
 ) -> Verified:
-    """All parts of ``study`` as solids on two meshes each.
+    """All parts of ``study`` as solids on two meshes each, and the whole airframe where asked.
 
     cache: folder of kept results. A part whose mesh or solve fails is listed with the reason, and
     its checks cannot say.
     """
     wanted = setups(study)
     parts: list[PartVerified] = []
+    keys: list[str] = []
     failed: list[tuple[str, str]] = []
     for number, setup in enumerate(wanted):
-        progress(f"solid {setup.key.replace('_', ' ')}", number / len(wanted))
+        progress(f"solid {setup.key.replace('_', ' ')}", PARTS_SHARE * number / len(wanted))
         body = printed_body(study, setup.key)
         key = content_key(setup, body)
+        keys.append(key)
         known = load(cache, key)
         try:
             found = known or solve(study, setup, body)
@@ -48,9 +58,31 @@ def verify(
         if known is None:
             keep(cache, key, found)
         parts.append(found)
+    glued = None
+    if whole:
+        try:
+            glued = _whole(study, cache, keys, progress)
+        except AnalysisError as error:
+            failed.append(("airframe", str(error)))
     progress("solids judged", 1.0)
-    checks = solid_checks(study, tuple(parts), tuple(failed))
-    return Verified(tuple(parts), tuple(failed), checks)
+    checks = solid_checks(study, tuple(parts), tuple(failed), glued)
+    return Verified(tuple(parts), tuple(failed), glued, checks)
+
+
+def _whole(study: Study, cache: Path | None, keys: list[str], progress: Progress) -> WholeVerified:
+    """The glued airframe, kept by the content of all its parts and what rides on it."""
+    told = [*keys, *(f"{m.name} {m.each!r} {m.centre!r} {m.quantity}" for m in study.masses)]
+    key = hashlib.sha256("\n".join(told).encode()).hexdigest()[:32]
+    found = load_whole(cache, key)
+    if found is None:
+        share = 1.0 - PARTS_SHARE
+
+        def tell(what: str, done: float) -> None:
+            progress(what, PARTS_SHARE + share * done)
+
+        found = verify_whole(study, progress=tell)
+        keep_whole(cache, key, found)
+    return found
 
 
 def solve(study: Study, setup: Setup, body: PrintedBody) -> PartVerified:

@@ -2,15 +2,19 @@
 
 from dataclasses import replace
 
+import numpy as np
+
 from refledge.airframe.estimate import material_of
 from refledge.airframe.judge import judge
 from refledge.geometry.parts import PART_NAMES
 from refledge.model.checks import Check, Verdict
 from refledge.study import Study
-from refledge.verify.results import HotSpot, PartVerified, SolidFigure
+from refledge.verify.results import HotSpot, PartVerified, SolidFigure, WholeVerified
 
 BAND = 0.10
 """Difference between beam and solid beyond which a headline figure cannot be relied on: ours."""
+STOOD = 30.0
+"""m/s2; what flight controllers are commonly said to stand: common practice, no source."""
 COMPARED = ("full thrust: deflection of seat", "full thrust: tilt of seat", "mode 1", "mode 2")
 WORDS = {
     "full thrust: deflection of seat": "tip deflection at full thrust",
@@ -21,14 +25,49 @@ WORDS = {
 
 
 def solid_checks(
-    study: Study, parts: tuple[PartVerified, ...], failed: tuple[tuple[str, str], ...]
+    study: Study,
+    parts: tuple[PartVerified, ...],
+    failed: tuple[tuple[str, str], ...],
+    whole: WholeVerified | None = None,
 ) -> tuple[Check, ...]:
-    """Two strength checks for each part, agreement for the arm, cannot say for what failed."""
+    """Strength of each part, agreement for the arm, the whole; cannot say for what failed."""
     made: list[Check] = []
     for part in parts:
         made += _strength(study, part)
         made += [_agreement(part, each) for each in part.figures if each.name in COMPARED]
+    if whole is not None:
+        made += [_first_mode(study, whole), _felt(study, whole)]
     return (*made, *(_unsolved(key, why) for key, why in failed))
+
+
+def _first_mode(study: Study, whole: WholeVerified) -> Check:
+    limits = study.brief.limits
+    arm = study.task.materials[study.frame.arm.material]
+    return judge(
+        key="solid-first-mode", title="lowest mode of the airframe as one solid", group="shaking",
+        part="airframe", demand=float(whole.frequencies[0]),
+        capacity=limits.bandwidth_ratio * limits.control_bandwidth, at_least=True, unit="Hz",
+        shown="Hz", method=f"quadratic tetrahedra, {whole.dofs} unknowns, parts glued, free",
+        source="limit from the brief", spread=arm.stiffness_spread / 2,
+        note=f"beam {whole.beam[0]:.1f} Hz with springs for bolts; glue is the stiff side",
+    )  # fmt: skip
+
+
+def _felt(study: Study, whole: WholeVerified) -> Check:
+    """Acceleration at the flight controller about hover, from residual unbalance."""
+    hover = max(study.speeds.hover_speeds)
+    band = study.brief.limits.separation
+    near = np.abs(whole.speed / hover - 1.0) <= band
+    worst = float(whole.at_controller[near].max()) if near.any() else float("nan")
+    return judge(
+        key="solid-response", title="shaking of the flight controller about hover",
+        group="shaking", part="airframe", load_case="hover", demand=worst, capacity=STOOD,
+        unit="m/s^2", shown="m/s^2",
+        method="harmonic response of the airframe as one solid to every rotor's residual "
+        "unbalance, modal damping from the material card",
+        source="ISO 21940-11 grade from the brief; 30 m/s2 is common practice, no source",
+        note=f"greatest within {band:.0%} of hover speed",
+    )  # fmt: skip
 
 
 def _factor(study: Study, spot: HotSpot) -> float:
@@ -102,7 +141,7 @@ def _agreement(part: PartVerified, figure: SolidFigure) -> Check:
 
 def _unsolved(key: str, why: str) -> Check:
     return judge(
-        key=f"solid-{key}", title="strength as a solid", group="strength", part=PART_NAMES[key],
-        demand=float("nan"), capacity=1.0, unit="1", shown="%",
+        key=f"solid-{key}", title="strength as a solid", group="strength",
+        part=PART_NAMES.get(key, key), demand=float("nan"), capacity=1.0, unit="1", shown="%",
         method="quadratic tetrahedra", source="no result", note=why,
     )  # fmt: skip
