@@ -25,11 +25,11 @@ def splits(draw: st.DrawFn) -> FrameDesign:
     """Split arms of any family over the ranges that sizing searches."""
 
     def mm(low: float, high: float) -> float:
-        return draw(st.floats(low, high))
+        return round(draw(st.floats(low, high)), 2)  # no printer knows finer steps
 
     family = draw(st.sampled_from(FAMILIES))
     depth, span = mm(18, 45), mm(150, 400)
-    tip = max(14.0, depth * draw(st.floats(0.5, 1.0)))
+    tip = max(14.0, round(depth * draw(st.floats(0.5, 1.0)), 2))
     sizes = {"depth_root": max(depth, tip), "depth_tip": tip, "width": mm(24, 40)}
     sizes |= {"side": mm(0.9, 4), "top": mm(0.9, 3), "bore": mm(3, 6), "web": mm(0.9, 4)}
     sizes |= {"pitch": 0.0 if family == "box" else mm(17, 60), "lap": mm(20.2, 50)}

@@ -204,12 +204,12 @@ def arms(draw: st.DrawFn) -> tuple[ArmDesign, FrameDesign]:
     """Any family over the ranges that sizing searches."""
 
     def mm(low: float, high: float) -> float:
-        return draw(st.floats(low, high)) * 1e-3
+        return round(draw(st.floats(low, high)), 2) * 1e-3  # no printer knows finer steps
 
     family = draw(st.sampled_from(FAMILIES))
     width, depth = mm(14, 40), mm(10, 45)
     top, bottom, side = mm(0.9, 4), mm(0.9, 4), mm(0.9, 4)
-    tip = max(0.010, depth * draw(st.floats(0.4, 1.0)))
+    tip = max(0.010, round(depth * draw(st.floats(0.4, 1.0)), 5))
     pitch_y = width - 0.0055
     span, web, pitch = mm(40, 350), mm(0.9, 4), mm(8, 60)
     bore = min(0.008, 0.6 * tip, pitch_y - 0.0036 - 0.0008)

@@ -25,9 +25,9 @@ from refledge.verify.beam_forces import gathered
 from refledge.verify.plastics import printed_body
 from refledge.verify.results import WholeVerified
 
-EDGE = 8e-3
-"""m; greatest edge: quadratic elements a fourth of an arm's depth long."""
-MODES = 16
+EDGE = 12e-3
+"""m; greatest edge: two or three quadratic elements over an arm's depth."""
+MODES = 12
 SPEEDS = 60
 """Rotor speeds of the response, idle to full."""
 CONTROLLER, BELLY = "controller", "belly"
