@@ -80,3 +80,17 @@ def test_the_rule_sees_imports_inside_functions(tmp_path: Path) -> None:
     sample = tmp_path / "sample.py"
     sample.write_text("def f():\n    from refledge.outputs import report\n    return report\n")
     assert "refledge.outputs" in set(imported(sample))
+
+
+def test_mesher_stays_in_its_own_process() -> None:
+    """Its modelling library and ours break each other: only the worker may load it, by any name."""
+    loads = (
+        '"netgen',
+        '"ngsolve',
+        "import netgen",
+        "import ngsolve",
+        "from netgen",
+        "from ngsolve",
+    )
+    naming = {path for path in FILES if any(each in path.read_text() for each in loads)}
+    assert naming == {PACKAGE / "solids" / "worker.py"}
