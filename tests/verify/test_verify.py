@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from refledge.errors import AnalysisError
+from refledge.geometry import kernel
 from refledge.inputs.brief import read_brief
 from refledge.model.checks import Verdict
 from refledge.study import Study, design
@@ -122,3 +123,15 @@ def test_beams_and_solids_agree_on_the_arm(study: Study) -> None:
         assert abs(figures[name].difference or 1.0) < 0.05, figures[name]
     for name in ("mode 1", "mode 2"):
         assert abs(figures[name].difference or 1.0) < 0.03, figures[name]
+
+
+def test_a_split_arm_is_taken_in_one_piece(study: Study) -> None:
+    arm = replace(study.frame.arm, split=0.14, lap=0.024, lap_screw="M3")
+    parts = tuple(
+        replace(spec, key="arm_inner") if spec.key == "arm" else spec for spec in study.parts
+    ) + tuple(replace(spec, key="arm_outer") for spec in study.parts if spec.key == "arm")
+    solids = {key: solid for key, solid in study.solids.items() if key != "arm"}
+    split = replace(study, frame=replace(study.frame, arm=arm), parts=parts, solids=solids)
+    assert setups(split)[0].key == "arm"
+    whole = kernel.volume(printed_body(split, "arm").solid)
+    assert whole > kernel.volume(study.solids["arm"])  # the lap's block fills the void

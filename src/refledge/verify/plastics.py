@@ -4,6 +4,7 @@ import numpy as np
 
 from refledge.airframe.estimate import material_of
 from refledge.airframe.fillness import fill_of
+from refledge.geometry.arm import make_arm
 from refledge.geometry.parts import BOUGHT
 from refledge.geometry.poses import print_pose
 from refledge.model.parts import FrameDesign
@@ -29,7 +30,11 @@ def printed_body(study: Study, key: str) -> PrintedBody:
     )
     if key in BOUGHT:
         return PrintedBody(study.solids[key], plastic, (1.0, 0.0, 0.0))
-    return PrintedBody(study.solids[key], plastic, build_direction(study.frame, key), skin(study))
+    up = build_direction(study.frame, key)
+    if key not in study.solids:  # the arm in one piece of a frame whose arms are split
+        whole = make_arm(study.frame.arm, study.frame, study.task.hardware)
+        return PrintedBody(whole, plastic, up, skin(study))
+    return PrintedBody(study.solids[key], plastic, up, skin(study))
 
 
 def skin(study: Study) -> Skin:
@@ -40,6 +45,7 @@ def skin(study: Study) -> Skin:
 
 def build_direction(frame: FrameDesign, key: str) -> tuple[float, float, float]:
     """Unit vector up from the bed, in part axes."""
-    rotation, _ = print_pose(key, frame)
+    pose = "arm_inner" if key == "arm" and frame.arm.split else key  # both parts print alike
+    rotation, _ = print_pose(pose, frame)
     up = rotation.T @ np.array([0.0, 0.0, 1.0])
     return (float(up[0]), float(up[1]), float(up[2]))
