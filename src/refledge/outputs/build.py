@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+from types import MappingProxyType
 from typing import Final
 
 from refledge.errors import BuildError
@@ -61,7 +62,7 @@ class BuildReport:
 def write_build(
     study: Study,
     folder: str | Path,
-    given: Mapping[str, bytes],
+    given: Mapping[str, bytes] = MappingProxyType({}),
     *,
     verified: Verified | None = None,
     progress: Progress = lambda _what, _share: None,
@@ -69,7 +70,8 @@ def write_build(
     """Write every file of ``study`` into ``folder``, replacing a build that stands there.
 
     ``verified`` adds what the solid verification found.
-    ``given`` are files that go along as they are, by path in the folder: the brief and its tables.
+    ``given`` are files that go along as they are, by path in the folder: the brief and its tables,
+    from which the build can be made again.
     Raises BuildError and leaves the folder as it was when anything goes wrong.
     """
     target = prepare(folder)
