@@ -15,7 +15,6 @@ from refledge.analysis.strength import creep_modulus
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
 
-FLIGHT = ("hover", "full-thrust", "yaw", "gust", "rotor-lost")
 SECOND_MODE = 2.5
 """Ratio to the arm's own first mode beyond which an airframe mode is a higher one of its arms."""
 

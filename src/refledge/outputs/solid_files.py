@@ -13,6 +13,7 @@ from refledge.outputs.record import plain, rounded
 from refledge.outputs.render import picture, png_bytes
 from refledge.verify.results import PartVerified, Verified
 
+_LEGEND: Final = 150  # pixels of ground at the left, so that the legend covers no part
 _VIEW: Final = (-58.0, 30.0, 760, 480)
 
 
@@ -33,7 +34,8 @@ def _picture(part: PartVerified) -> bytes:
     azimuth, elevation, width, height = _VIEW
     body = Body(part.surface, (0.6, 0.6, 0.6), scalars=part.use / top)
     pixels = picture([body], np.deg2rad(azimuth), np.deg2rad(elevation), width, height)
-    return png_bytes(with_legend(pixels, "use of strength, with its factor", "0 %", f"{top:.0%}"))
+    beside = np.pad(pixels, ((0, 0), (_LEGEND, 0), (0, 0)), mode="edge")
+    return png_bytes(with_legend(beside, "use of strength", "0 %", f"{top:.0%}"))
 
 
 def solid_record(found: Verified) -> str:

@@ -4,7 +4,7 @@ m = FIXED + PER_ARM n_arms radius^2, least squares of relative errors over 48 fr
 ``refledge.airframe.sizing.screen`` sized for the example lake-sampler (printed PETG box arms, six
 layout kinds, propellers of 9 to 15 in, payloads of 0.3 and 0.9 kg; tests/sweeps/data/
 frame_masses.csv). Root mean square error 10 %, worst 30 %; 34 of the 48 frames miss one of that
-brief's limits, most by a few per cent, so their masses lie rather low. Other materials and limits:
+brief's limits, some by a lot, so their masses lie rather low. Other materials and limits:
 calibrate anew with ``calibrate``.
 """
 

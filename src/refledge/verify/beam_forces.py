@@ -41,13 +41,6 @@ def tip_load(study: Study, result: CaseResult) -> tuple[Floats, Floats]:
     return force, moment + np.cross(down, force)
 
 
-def own_field(study: Study, result: CaseResult) -> Floats:
-    """(3,), m/s2, arm axes of the worst arm: minus the acceleration of the airframe there."""
-    angle = float(study.layout.arm_angles[worst_arm(study, result)])
-    turned: Floats = arm_axes(angle) @ -result.acceleration[:3]
-    return turned
-
-
 def tip_lumps(study: Study, arm: int) -> list[Lump]:
     """Everything that rides on the tip of an arm."""
     return [lump for lump in study.assessment.lumps if lump.arm == arm]
