@@ -29,9 +29,16 @@ MAY_IMPORT = {
     "study": MODELS | {"inputs", "flight", "geometry", "analysis", "printing", "airframe"},
     "verify": MODELS
     | {"flight", "geometry", "analysis", "solids", "printing", "airframe", "study"},
-    "outputs": MODELS | {"geometry", "bench", "store", "printing", "study", "verify"},
+    "voxels": EDGE,
+    "shaping": MODELS | {"geometry", "analysis", "voxels", "airframe", "study", "solids"},
+    "choosing": MODELS | {"inputs", "flight", "sweeps", "printing", "airframe", "study"},
+    "repair": MODELS | {"analysis", "store", "printing", "airframe", "study"},
+    "outputs": MODELS
+    | {"geometry", "bench", "store", "printing", "study", "verify"}
+    | {"shaping", "choosing", "repair", "flight"},
     "interfaces": MODELS
-    | {"inputs", "geometry", "bench", "store", "sweeps", "airframe", "study", "verify", "outputs"},
+    | {"inputs", "geometry", "bench", "store", "sweeps", "airframe", "study", "verify", "outputs"}
+    | {"printing", "shaping", "choosing", "repair"},
 }
 FILES = sorted(PACKAGE.rglob("*.py"))
 ONLY_KERNEL = {"build123d", "OCP"}
