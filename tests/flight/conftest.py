@@ -9,7 +9,7 @@ import pytest
 from refledge.flight.layout import lay_out
 from refledge.flight.rotor import RotorModel
 from refledge.flight.rotor_sources import rotor_from_coefficients
-from refledge.model.brief import Brief, LayoutWish, Mission, Payload, Printer
+from refledge.model.brief import Brief, Mission, Payload
 from refledge.model.items import (
     Battery,
     Condition,
@@ -19,7 +19,9 @@ from refledge.model.items import (
     SpeedController,
 )
 from refledge.model.layout import Layout
+from refledge.model.printer import Printer
 from refledge.model.rotor_tables import CoefficientTable
+from refledge.model.wishes import LayoutWish
 
 INCH = 0.0254
 SIX = Condition(sound=6)

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from refledge.errors import FlightError
 from refledge.flight.coaxial import BALANCED_THRUST_RATIO
 from refledge.flight.layout import lay_out, layout_options, rotor_count, with_heights
-from refledge.model.brief import LAYOUT_KINDS, LayoutWish
 from refledge.model.layout import Layout
+from refledge.model.wishes import LAYOUT_KINDS, LayoutWish
 from refledge.typed import Floats
 
 READY = LAYOUT_KINDS[:-1]

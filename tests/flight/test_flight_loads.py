@@ -18,9 +18,10 @@ from refledge.flight.loads import load_cases
 from refledge.flight.lost import LEAST_SHARE, one_rotor_lost, trim_without
 from refledge.flight.operating import full_thrust, hover
 from refledge.flight.rotor import RotorModel
-from refledge.model.brief import Brief, LayoutWish
+from refledge.model.brief import Brief
 from refledge.model.layout import Layout
 from refledge.model.loads import LoadCase
+from refledge.model.wishes import LayoutWish
 
 MASS = 2.6
 LEGS = 4

@@ -8,7 +8,7 @@ import numpy as np
 from refledge.geometry.kernel import Solid
 from refledge.geometry.parts import make_parts
 from refledge.inputs.fasteners import hardware
-from refledge.model.brief import Brief, Mission, Payload, Printer
+from refledge.model.brief import Brief, Mission, Payload
 from refledge.model.fasteners import Hardware
 from refledge.model.items import (
     Battery,
@@ -30,6 +30,7 @@ from refledge.model.parts import (
     SeatDesign,
     TrayDesign,
 )
+from refledge.model.printer import Printer
 
 HARDWARE: Hardware = hardware()
 _MM = 1e-3

@@ -1,6 +1,6 @@
 """A brief with invented, plausible figures: a water-sampling six-rotor."""
 
-from refledge.model.brief import Assumed, Brief, Mission, Payload, Printer
+from refledge.model.brief import Assumed, Brief, Mission, Payload
 from refledge.model.items import (
     Battery,
     Condition,
@@ -10,6 +10,7 @@ from refledge.model.items import (
     Propeller,
     SpeedController,
 )
+from refledge.model.printer import Printer
 
 
 def fake_brief(title: str = "Lake sampler (invented)") -> Brief:

@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from refledge.model.brief import FrameWish, Printer
+from refledge.model.printer import Printer
+from refledge.model.wishes import FrameWish
 from refledge.printing.mass import printed_mass, skin_thickness
 
 PRINTER = Printer(bed_length=0.25, bed_width=0.22, height=0.25, filaments=("PETG",))

@@ -13,9 +13,10 @@ from refledge.flight.curve import curve_through
 from refledge.flight.layout import lay_out
 from refledge.flight.operating import full_thrust, hover
 from refledge.flight.rotor import RotorModel
-from refledge.model.brief import Brief, LayoutWish
+from refledge.model.brief import Brief
 from refledge.model.items import Propeller
 from refledge.model.layout import Layout
+from refledge.model.wishes import LayoutWish
 from refledge.sweeps.evaluate import COLUMNS, LIMITS, evaluate
 from refledge.sweeps.frame_mass import PETG_BOX, calibrate
 from refledge.sweeps.grid import Grid, brief_grid, propellers_of

@@ -18,8 +18,9 @@ from refledge.flight.rotor_sources import (
 from refledge.inputs.cards import material_cards
 from refledge.inputs.fasteners import hardware, screw_lengths
 from refledge.inputs.tables import read_coefficients, read_thrust_table
-from refledge.model.brief import ARM_FAMILIES, Brief
+from refledge.model.brief import Brief
 from refledge.model.materials import MaterialCard
+from refledge.model.wishes import ARM_FAMILIES
 
 
 def rotor_model(brief: Brief) -> RotorModel:

@@ -8,8 +8,8 @@ import numpy as np
 
 from refledge.errors import FlightError
 from refledge.flight.coaxial import BALANCED_THRUST_RATIO
-from refledge.model.brief import LayoutWish
 from refledge.model.layout import Layout
+from refledge.model.wishes import LayoutWish
 from refledge.typed import Floats
 
 _PAIRED = ("three-pairs", "four-pairs")

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from refledge.model.brief import ARM_FAMILIES
 from refledge.model.fields import part, quantity, text
+from refledge.model.wishes import ARM_FAMILIES
 
 TEST_KINDS = (
     "cantilever", "three-point", "torsion", "creep", "density", "layer-pull", "insert-pull",

@@ -1,7 +1,8 @@
 """Mass of a part as printed: solid skin, infill inside."""
 
 from refledge.analysis.fill import printed_volume
-from refledge.model.brief import FrameWish, Printer
+from refledge.model.printer import Printer
+from refledge.model.wishes import FrameWish
 
 
 def skin_thickness(wish: FrameWish, printer: Printer) -> float:

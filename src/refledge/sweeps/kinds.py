@@ -12,8 +12,8 @@ from refledge.flight.curve import Curve
 from refledge.flight.layout import lay_out
 from refledge.flight.lost import one_rotor_lost
 from refledge.flight.rotor import RotorModel
-from refledge.model.brief import LayoutWish
 from refledge.model.flight import OperatingPoint, RotorState
+from refledge.model.wishes import LayoutWish
 
 _RATIO = 0.012  # m, torque over thrust: from memory, typical; scales out of every figure here
 _UNIT = 0.3  # m, propeller diameter of the layout judged; scales out as well

@@ -1,0 +1,133 @@
+"""What the builder wishes of layout and frame, as the brief says it."""
+
+from dataclasses import dataclass
+
+from refledge.model.fields import count, part, quantity, text
+
+LAYOUT_KINDS = (
+    "four-x", "four-plus", "six-x", "six-plus", "eight-x", "eight-plus",
+    "three-pairs", "four-pairs", "free",
+)  # fmt: skip
+ARM_FAMILIES = ("box", "channel", "truss", "tube")
+
+
+@dataclass(frozen=True, kw_only=True)
+class LayoutWish:
+    """Where the rotors should sit."""
+
+    kind: str = text(
+        "layout, or choose",
+        choices=("choose", *LAYOUT_KINDS),
+        default="choose",
+        reason="the layouts that the motors on hand allow are compared",
+    )
+    arm_angles: tuple[float, ...] = part(
+        'free layout only: angle of each arm from the nose, to the left, as "60 deg"', default=()
+    )
+    pairs: bool = part("free layout only: two rotors on each arm", default=False)
+    tip_gap: float = quantity(
+        "gap between neighbouring propeller tips",
+        "m",
+        "mm",
+        low=0.0,
+        high=0.5,
+        default=0.02,
+        reason="common practice, no source",
+    )
+    body_gap: float = quantity(
+        "gap from propeller tip to the body",
+        "m",
+        "mm",
+        low=0.0,
+        high=0.5,
+        default=0.015,
+        reason="common practice, no source",
+    )
+    motor_radius: float | None = quantity(
+        "centre to motor axis",
+        "m",
+        "mm",
+        low=0.05,
+        high=1.5,
+        default=None,
+        reason="none given: the least that the gaps allow",
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class FrameWish:
+    """What the frame should be made of, or choose."""
+
+    material: str = text(
+        "material key, or choose",
+        default="choose",
+        reason="every filament on the shelf that the printer can print is sized",
+    )
+    arm_family: str = text(
+        "arm family, or choose",
+        choices=("choose", *ARM_FAMILIES),
+        default="choose",
+        reason="every printed family is sized",
+    )
+    tube: str = text(
+        "tube key for arms of the tube family",
+        default="carbon-tube-16x14",
+        reason="used only where the tube family is asked for",
+    )
+    legs: int = count("landing legs", low=3, high=8, default=4, reason="stable, one broken")
+    ground_gap: float = quantity(
+        "ground to the lowest fixed thing",
+        "m",
+        "mm",
+        low=0.0,
+        high=1.0,
+        default=0.03,
+        reason="common practice, no source",
+    )
+    rod_screw: str = text(
+        "screw of the clamped joints",
+        choices=("M3", "M4", "M5"),
+        default="M3",
+        reason="common practice on airframes under 10 kg",
+    )
+    walls: int = count(
+        "perimeters of each part",
+        low=2,
+        high=12,
+        default=4,
+        reason="1.8 mm of solid skin with the usual nozzle",
+    )
+    skins: int = count(
+        "solid layers at bottom and top",
+        low=2,
+        high=30,
+        default=6,
+        reason="1.2 mm of solid skin with 0.2 mm layers",
+    )
+    infill: float = quantity(
+        "infill fraction inside the skin",
+        "1",
+        "%",
+        low=0.05,
+        high=1.0,
+        default=0.4,
+        reason="common practice, no source",
+    )
+    hole_allowance: float = quantity(
+        "added to the diameter of printed holes",
+        "m",
+        "mm",
+        low=0.0,
+        high=1e-3,
+        default=2e-4,
+        reason="common practice, no source; measure your own printer",
+    )
+    fit_gap: float = quantity(
+        "gap each side where one part slides into another",
+        "m",
+        "mm",
+        low=0.0,
+        high=1e-3,
+        default=1.5e-4,
+        reason="common practice, no source; measure your own printer",
+    )
