@@ -44,6 +44,96 @@ class Printer:
     )
     enclosed: bool = part("closed or heated chamber", default=False)
     hardened_nozzle: bool = part("nozzle stands fibre-filled plastic", default=False)
+    speed_walls: float = quantity(
+        "speed along walls",
+        "m/s",
+        "mm/s",
+        low=5e-3,
+        high=1.0,
+        default=0.06,
+        reason="from memory, typical of a well-kept hobby printer",
+    )
+    speed_fill: float = quantity(
+        "speed along skins and infill",
+        "m/s",
+        "mm/s",
+        low=5e-3,
+        high=1.0,
+        default=0.09,
+        reason="from memory, typical of a well-kept hobby printer",
+    )
+    speed_travel: float = quantity(
+        "speed without printing",
+        "m/s",
+        "mm/s",
+        low=5e-3,
+        high=2.0,
+        default=0.15,
+        reason="from memory, typical of a well-kept hobby printer",
+    )
+    acceleration: float = quantity(
+        "acceleration of the head",
+        "m/s^2",
+        "mm/s^2",
+        low=0.1,
+        high=50.0,
+        default=2.0,
+        reason="from memory, typical of a well-kept hobby printer",
+    )
+    most_flow: float = quantity(
+        "most plastic that the hot end melts",
+        "m^3/s",
+        "mm^3/s",
+        low=1e-9,
+        high=1e-7,
+        default=1.1e-8,
+        reason="from memory, typical of a common hot end",
+    )
+    layer_change: float = quantity(
+        "time from one layer to the next",
+        "s",
+        "s",
+        low=0.0,
+        high=60.0,
+        default=1.0,
+        reason="from memory, lift, move and prime",
+    )
+    least_layer_time: float = quantity(
+        "least time on one layer, so that it cools",
+        "s",
+        "s",
+        low=0.0,
+        high=120.0,
+        default=8.0,
+        reason="common practice, no source",
+    )
+    warm_up: float = quantity(
+        "time from start to first layer",
+        "s",
+        "min",
+        low=0.0,
+        high=7200.0,
+        default=360.0,
+        reason="from memory, heating and levelling of a common printer",
+    )
+    power: float = quantity(
+        "mean electrical power while printing",
+        "W",
+        "W",
+        low=1.0,
+        high=3000.0,
+        default=120.0,
+        reason="from memory, typical with a heated bed at 60 °C",
+    )
+    energy_price: float = quantity(
+        "price of electricity, in the currency of the filament, for one kWh",
+        "1",
+        "1",
+        low=0.0,
+        high=10.0,
+        default=0.3,
+        reason="a guess; see your bill",
+    )
     filaments: tuple[str, ...] = part("material keys of the spools on the shelf")
 
     @property
