@@ -32,13 +32,14 @@ MAY_IMPORT = {
     "voxels": EDGE,
     "shaping": MODELS | {"geometry", "analysis", "voxels", "airframe", "study", "solids"},
     "choosing": MODELS | {"inputs", "flight", "sweeps", "printing", "airframe", "study"},
+    "planning": MODELS | {"inputs", "geometry", "analysis", "printing", "airframe", "study"},
     "repair": MODELS | {"analysis", "store", "printing", "airframe", "study"},
     "outputs": MODELS
     | {"geometry", "bench", "store", "printing", "study", "verify"}
-    | {"shaping", "choosing", "repair", "flight"},
+    | {"shaping", "choosing", "planning", "repair", "flight"},
     "interfaces": MODELS
     | {"inputs", "geometry", "bench", "store", "sweeps", "airframe", "study", "verify", "outputs"}
-    | {"printing", "shaping", "choosing", "repair"},
+    | {"printing", "shaping", "choosing", "planning", "repair"},
 }
 FILES = sorted(PACKAGE.rglob("*.py"))
 ONLY_KERNEL = {"build123d", "OCP"}

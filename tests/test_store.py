@@ -15,7 +15,7 @@ from refledge.inputs.cards import material_cards
 from refledge.inputs.readings import read_session
 from refledge.model.bench import Session
 from refledge.model.bench_results import Prediction, Reduction
-from refledge.store import Store, StoreError, learned_card, updated_cards
+from refledge.store import Store, StoreError, learned_card, learned_cards, updated_cards
 from refledge.store.rows import add_session
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "bench" / "cantilever.toml"
@@ -265,3 +265,86 @@ def test_a_kill_leaves_every_session_that_was_reported_and_none_by_half(tmp_path
         found = {row[0] for row in store._db.execute("SELECT digest FROM session")}
         assert {d for d in told if len(d) == 64} <= found
         assert len(kept) >= 2
+
+
+def grave(accepted: str = "") -> tuple[Session, Reduction]:
+    """A session in which the clamp's give stays in the modulus."""
+    session, _ = example("c" * 64)
+    one_span = tuple(s for s in session.file.series if s.span > 0.05)
+    file = replace(session.file, series=one_span, title="one span", accepted=accepted)
+    session = replace(session, file=file)
+    return session, reduce_session(session, CARDS["PETG"], 200)
+
+
+def test_a_session_with_a_grave_finding_teaches_nothing_until_it_is_accepted(
+    tmp_path: Path,
+) -> None:
+    with Store(tmp_path / "doubtful.sqlite") as store:
+        session, reduction = grave()
+        assert not reduction.usable
+        store.save(session, reduction, "v")
+        assert store.evidence("PETG") == ()
+        (left,) = store.left_out("PETG")
+        assert left.startswith("one span: ")
+        assert "lower bound" in left
+        found = learned_cards(CARDS, store)
+        assert found.cards["PETG"] == CARDS["PETG"]
+        assert found.learned == {}
+        assert "was left out" in found.about(["PETG"])[0]
+    with Store(tmp_path / "accepted.sqlite") as store:
+        store.save(*grave("compared only with itself"), "v")
+        assert len(store.evidence("PETG")) == 1
+        assert store.left_out("PETG") == ()
+
+
+def test_what_was_learned_is_said_of_the_materials_asked_for(tmp_path: Path) -> None:
+    with Store(tmp_path) as store:
+        store.save(*example(), "v")
+        found = learned_cards(CARDS, store)
+    (note,) = found.about(["PETG", "PLA"])
+    assert note == "PETG: E_xy measured on this bench (bench.sqlite); E_z, G_xz moved with it."
+    assert found.about(["PLA"]) == ()
+    assert set(found.of(["PETG"])) == {"PETG"}
+    assert found.of(["PLA"]) == {}
+
+
+def test_readings_are_kept_before_anything_is_made_of_them(tmp_path: Path) -> None:
+    session, reduction = example()
+    with Store(tmp_path) as store:
+        assert store.keep(session) == store.keep(session) == 1
+        assert store.evidence("PETG") == ()
+        assert store.save(session, reduction, "v") == 1
+        assert [s.readings for s in store.sessions()] == [28]
+        assert len(store.evidence("PETG")) == 1
+
+
+def test_a_copy_in_a_build_is_read_but_never_saved_into(tmp_path: Path) -> None:
+    """Design replaces it: what was saved into it would be lost."""
+    with Store(tmp_path) as store:
+        store.save(*example(), "v")
+        store.predict(Prediction("arm: mass", 0.05, 0.002, "kg", "test"))
+        taken = store.copy_bytes()
+        assert taken == store.copy_bytes()
+    copy = tmp_path / "copy.sqlite"
+    copy.write_bytes(taken)
+    with Store(copy) as store:
+        assert len(store.evidence("PETG")) == 1
+        assert store.copy_bytes() == taken
+        saves = (
+            lambda: store.save(*example("d" * 64), "v"),
+            lambda: store.keep(example("d" * 64)[0]),
+            lambda: store.predict(Prediction("other", 1.0, 0.1, "m", "test")),
+            lambda: store.score("arm: mass", 0.05, 0.001),
+        )
+        for save in saves:
+            with pytest.raises(StoreError, match="name the store that it was taken from"):
+                save()
+    assert copy.read_bytes() == taken
+
+
+def test_predictions_are_listed_by_piece(tmp_path: Path) -> None:
+    with Store(tmp_path) as store:
+        for name in ("arm 1: mass", "arm 1: first mode", "arm 10: mass"):
+            store.predict(Prediction(name, 1.0, 0.1, "kg", "test"))
+        assert [p.name for p in store.predictions("arm 1")] == ["arm 1: mass", "arm 1: first mode"]
+        assert len(store.predictions()) == 3

@@ -7,7 +7,8 @@ RefledgeError
 ├── GeometryError     a solid could not be made, or is not a valid single body
 ├── AnalysisError     a solve did not converge or has no unique answer
 ├── FlightError       no operating point exists (cannot lift, cannot spin)
-└── BuildError        the build folder could not be written
+├── BuildError        the build folder could not be written
+└── StoreError        the bench store could not be read or written
 """
 
 from dataclasses import dataclass
@@ -66,3 +67,7 @@ class FlightError(RefledgeError):
 
 class BuildError(RefledgeError):
     """The build folder could not be written; what stood there before still stands."""
+
+
+class StoreError(RefledgeError):
+    """The store could not be read or written; what was saved before still stands."""

@@ -1,7 +1,7 @@
 """The spine: one brief in, one study out."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from threadpoolctl import threadpool_limits
 
@@ -21,10 +21,12 @@ from refledge.airframe.task_making import make_task, rotor_model
 from refledge.flight.rotor import RotorModel
 from refledge.geometry.kernel import Solid
 from refledge.inputs.fasteners import hardware
+from refledge.model.bench_results import Learned
 from refledge.model.brief import Brief
 from refledge.model.checks import Check, Verdict
 from refledge.model.flight import OperatingPoint, SpeedRange
 from refledge.model.layout import Layout
+from refledge.model.learned_cards import LearnedCards
 from refledge.model.loads import LoadCase
 from refledge.model.materials import MaterialCard
 from refledge.model.parts import FrameDesign
@@ -86,6 +88,8 @@ class Study:
     """Operating points and materials that the checks were made with."""
     assessment: Assessment
     """The beam frame with every load case solved, for what builds on it."""
+    learned: Mapping[str, tuple[Learned, ...]] = field(default_factory=dict)
+    """By material: literature against what the bench measured; empty without a bench."""
 
     @property
     def verdict(self) -> Verdict:
@@ -97,9 +101,12 @@ class Study:
         return Verdict.HOLDS
 
 
-def design(brief: Brief, *, progress: Progress | None = None) -> Study:
+def design(
+    brief: Brief, *, learned: LearnedCards | None = None, progress: Progress | None = None
+) -> Study:
     """The whole job: layout, sizing with mass closure, solids, results, checks.
 
+    ``learned``: material cards that the bench has taught; those from literature without it.
     ``progress`` is told what is being done and the share that is done (0..1).
     Raises FlightError where it cannot fly, GeometryError where parts cannot be made.
     """
@@ -112,11 +119,12 @@ def design(brief: Brief, *, progress: Progress | None = None) -> Study:
         options = compare_layouts(brief, rotor, hardware())
         kind = next(option.kind for option in options if option.chosen)
         tell("sizing arms", 0.05)
-        task = make_task(brief, kind, rotor, first_mass(brief, kind), {})
+        cards = learned.cards if learned else None
+        task = make_task(brief, kind, rotor, first_mass(brief, kind), {}, cards=cards)
         found = search(task)
         closed = _close_mass(brief, rotor, task, found.sized, tell)
         tell("checks", 0.95)
-        return _gather(options, found, closed)
+        return _gather(options, found, closed, learned)
 
 
 @dataclass(frozen=True, eq=False)
@@ -147,7 +155,7 @@ def _close_mass(
         if solids is not None and abs(step.change) <= MASS_TOLERANCE:
             return _Closed(task, sized, solids, tuple(steps))
         ratios = task.ratios if solids is None else _ratios(task, sized, solids)
-        task = make_task(brief, task.kind, rotor, all_up, ratios)
+        task = make_task(brief, task.kind, rotor, all_up, ratios, cards=task.cards)
         if number < RESIZING_PASSES:
             sized = size(task, sized.pool.family, sized.pool.material)
         if solids is None or solids.frame != sized.frame:
@@ -168,7 +176,9 @@ def _ratios(task: Task, sized: Sized, solids: Solids) -> dict[str, float]:
     return {key: mass / plain[key] for key, mass in solids.made.masses.items()}
 
 
-def _gather(options: tuple[LayoutOption, ...], found: Found, closed: _Closed) -> Study:
+def _gather(
+    options: tuple[LayoutOption, ...], found: Found, closed: _Closed, learned: LearnedCards | None
+) -> Study:
     task, sized, solids = closed.task, closed.sized, closed.solids
     assessment, brief = sized.assessment, task.brief
     structure = assessment.structure
@@ -199,7 +209,9 @@ def _gather(options: tuple[LayoutOption, ...], found: Found, closed: _Closed) ->
         alternatives=found.alternatives,
         fasteners=assessment.fasteners,
         shopping=shopping_list(brief, sized.layout, sized.frame, assessment.fasteners),
-        notes=notes_for(task, sized.layout, found.left_out),
+        notes=notes_for(task, sized.layout, found.left_out)
+        + (learned.about(used) if learned else ()),
+        learned=learned.of(used) if learned else {},
         task=task,
         assessment=assessment,
     )

@@ -8,6 +8,7 @@ import pytest
 
 from refledge.bench.counting import lower_limit
 from refledge.bench.reduce import reduce_session
+from refledge.bench.series import reduce_series
 from refledge.errors import AnalysisError
 from refledge.inputs.cards import material_cards
 from refledge.model.bench import (
@@ -200,6 +201,20 @@ def test_an_outlier_is_named_and_still_counted() -> None:
     struck = reduced(with_reading(file, 4, read=read, excluded="the table was knocked"))
     assert "outlier" not in kinds(struck)
     assert "excluded" in kinds(struck)
+
+
+def test_rounding_alone_makes_no_outlier() -> None:
+    """Four readings exactly on a line and one off by 1e-6 of the deflection; then by 0.5 %, which
+    is named, and by 5 %, which also stands against using the session."""
+    exact = series_of(0.06, 1e-3, masses=(0.0, 0.1, 0.2, 0.3, 0.4, 0.5))
+    whole = 0.5 * 9.80665 * 1e-3
+    for off, named, grave in ((1e-6, 0, False), (5e-3, 1, False), (5e-2, 1, True)):
+        moved = replace(exact.readings[3], read=exact.readings[3].read + off * whole)
+        readings = (*exact.readings[:3], moved, *exact.readings[4:])
+        line = reduce_series(replace(exact, readings=readings), "x")
+        found = [f for f in line.findings if f.kind == "outlier"]
+        assert len(found) == named
+        assert any(f.grave for f in found) == grave
 
 
 def test_a_quiet_series_gives_no_findings_but_the_clamp() -> None:

@@ -19,6 +19,7 @@ from refledge.model.checks import Verdict
 from refledge.outputs import pictures
 from refledge.outputs.build import BuildReport
 from refledge.study import Study
+from tests.interfaces.unplanned import no_print_plan
 from tests.outputs.fake_study import check, fake_study
 from tests.outputs.small import shrink_pictures
 
@@ -41,6 +42,7 @@ def brief(tmp_path: Path) -> Path:
 def _answers(monkeypatch: pytest.MonkeyPatch, study: Study) -> None:
     """``design`` gives ``study``, and no files are written."""
     monkeypatch.setattr(designing, "design", lambda *_, **__: study)
+    no_print_plan(monkeypatch)
     monkeypatch.setattr(
         designing,
         "write_build",
@@ -200,6 +202,7 @@ def test_progress_reaches_the_end_and_never_runs_back(
         return HOLDING
 
     monkeypatch.setattr(designing, "design", design)
+    no_print_plan(monkeypatch)
     monkeypatch.setattr(pictures, "_VIEWS", pictures._VIEWS)
     monkeypatch.setattr(pictures, "_PART_VIEW", pictures._PART_VIEW)
     shrink_pictures()

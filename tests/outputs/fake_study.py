@@ -1,10 +1,12 @@
 """A hand-made study of a six-rotor: plausible numbers, simple bodies. Nothing here is computed."""
 
 from dataclasses import replace
-from typing import Any, cast
+from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 
+from refledge.flight.rotor_sources import rotor_estimate
 from refledge.model.checks import Check, Verdict
 from refledge.model.flight import OperatingPoint, RotorState, SpeedRange
 from refledge.model.layout import Layout
@@ -36,6 +38,7 @@ from refledge.model.results import (
     TriMesh,
 )
 from refledge.study import Study
+from tests.outputs.fake_assessment import fake_assessment
 from tests.outputs.fake_brief import fake_brief
 from tests.outputs.shapes import box, cylinder, ring
 from tests.outputs.solids import fake_solids
@@ -275,6 +278,14 @@ def _alternatives() -> tuple[Alternative, ...]:
     )
 
 
+def _task() -> Any:
+    """As much of a task as the section on flying looks at."""
+    brief = fake_brief()
+    hover, full = _point("hover", 31.4, 480.0, 760.0), _point("full thrust", 64.0, 690.0, 0.0)
+    rotor = rotor_estimate(brief.propeller)
+    return SimpleNamespace(brief=brief, rotor=rotor, hover=hover, full=full)
+
+
 def fake_study(*, title: str = "Lake sampler (invented)", **changes: Any) -> Study:
     hover = _point("hover", 31.4, 480.0, 760.0)
     plain = Study(
@@ -327,7 +338,7 @@ def fake_study(*, title: str = "Lake sampler (invented)", **changes: Any) -> Stu
             ShoppingLine("11 x 4.7", 6, 6, 0, 0, "all sound"),
         ),
         notes=("Propeller coefficients are an estimate.",),
-        task=cast(Any, None),  # presenters look at neither
-        assessment=cast(Any, None),
+        task=_task(),
+        assessment=fake_assessment(fake_brief(title), _layout()),
     )  # fmt: skip
     return replace(plain, **changes)

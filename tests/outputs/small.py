@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from refledge.outputs import pictures
+from refledge.outputs.book import pictures as book_pictures
 from refledge.outputs.build import BuildReport, write_build
 from refledge.study import Study
 
@@ -16,6 +17,8 @@ def shrink_pictures() -> None:
         for name, (azimuth, elevation, _, _) in pictures._VIEWS.items()
     }
     pictures._PART_VIEW = (*pictures._PART_VIEW[:2], 140, 100)  # type: ignore[misc]
+    book_pictures.WIDE, book_pictures.HIGH = 180, 112
+    book_pictures._PART_VIEW = (*book_pictures._PART_VIEW[:2], 90, 63)  # type: ignore[misc]
 
 
 def small_build(study: Study, folder: Path) -> BuildReport:

@@ -29,11 +29,12 @@ def _bytes(folder: Path) -> dict[str, bytes]:
 def light(monkeypatch: pytest.MonkeyPatch) -> None:
     """Leave pictures and solids out where a test is only about the folder."""
     monkeypatch.setattr(module, "_write_part", lambda *_: None)
-    monkeypatch.setattr(module, "_write_assembly", lambda *_: None)
+    for name in ("_write_assembly", "_write_drawings", "_write_book", "_write_urdf"):
+        monkeypatch.setattr(module, name, lambda *_: None)
     monkeypatch.setattr(
         module,
         "_write_report",
-        lambda _study, _verified, out: module._write(out, "report.html", ""),
+        lambda *given: module._write(given[-1], "report.html", ""),
     )
 
 

@@ -50,11 +50,11 @@ def make_grid(motors: int = 3, kinds: tuple[str, ...] = KINDS) -> Grid:
             controller_mass=0.016,
             controller_resistance=4e-3,
             controller_current=28.0,
-            body_radius=0.09,
             tip_gap=0.02,
             body_gap=0.015,
             most_tip_speed=190.0,
         ),
+        reach=np.full((len(kinds), 4), 0.09),
     )
 
 

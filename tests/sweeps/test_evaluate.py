@@ -2,6 +2,7 @@
 
 import csv
 import dataclasses
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -41,9 +42,8 @@ def one_by_one(grid: Grid, number: int, brief: Brief) -> tuple[Brief, Layout, Ro
         method="power law",
         spread=0.03,
     )
-    layout = lay_out(
-        LayoutWish(), grid.kinds[kind], rotor.diameter, common.body_radius, torque_ratio=0.012
-    )
+    reach = float(grid.reach[kind, b])
+    layout = lay_out(LayoutWish(), grid.kinds[kind], rotor.diameter, reach, torque_ratio=0.012)
     temperature = 101325.0 / (287.05287 * common.rho)
     brief = dataclasses.replace(
         brief,
@@ -171,9 +171,8 @@ def test_power_law_of_a_measured_table(propeller: Propeller, rotor: RotorModel) 
 
 
 def test_grid_about_a_brief(brief: Brief, rotor: RotorModel) -> None:
-    grid = brief_grid(
-        brief, [(brief.propeller, rotor)], [brief.battery], [brief.motor], ("six-x",), 0.06
-    )
+    reach, rotors, kinds = np.array([[0.06]]), [(brief.propeller, rotor)], ("six-x",)
+    grid = brief_grid(brief, rotors, [brief.battery], [brief.motor], kinds, reach)
     assert grid.count == 1
     found = evaluate(grid, 0, 1)
     each = brief.motor.mass + brief.propeller.mass + brief.speed_controller.mass
@@ -182,4 +181,57 @@ def test_grid_about_a_brief(brief: Brief, rotor: RotorModel) -> None:
         known + brief.wiring, rel=1e-6
     )
     with pytest.raises(FlightError, match="at least one"):
-        brief_grid(brief, [(brief.propeller, rotor)], [], [brief.motor], ("six-x",), 0.06)
+        brief_grid(brief, rotors, [], [brief.motor], kinds, reach)
+    with pytest.raises(FlightError, match="one reach for each"):
+        brief_grid(brief, rotors, [brief.battery], [brief.motor], kinds, np.zeros((2, 1)))
+
+
+ALIKE = "six-x turns ccw ccw cw ccw cw cw"
+
+
+def test_turn_orders_are_kinds_of_their_own(grid_of: Callable[..., Grid]) -> None:
+    """Only what a lost rotor leaves differs: four of six losses keep the heading, against none."""
+    found = evaluate(grid_of(kinds=("six-x", ALIKE)), 0, 72)
+    for name in set(COLUMNS) - {"candidate", "heading_kept", "control"}:
+        assert np.array_equal(found[name][:36], found[name][36:]), name
+    strong = found["hovers"][:36] & (found["thrust_margin"][:36] > 2.5)
+    assert strong.any()
+    assert np.all(found["heading_kept"][:36] == 0)
+    assert np.all(found["heading_kept"][36:][strong] == 4)
+    assert np.all(found["control"][:36] == 1)
+    assert np.all(found["control"][36:] < 1)
+
+
+def test_heading_counts_only_where_the_motors_can(grid_of: Callable[..., Grid]) -> None:
+    """Each loss of three pairs asks 2 times hover of a rotor; of four pairs less."""
+    kinds = ("three-pairs", "four-pairs")
+    found = evaluate(grid_of(motors=40, kinds=kinds), 0, 960)
+    facts = [kind_facts(kind) for kind in kinds]
+    assert [sum(np.isfinite(f.with_heading)) for f in facts] == [6, 8]
+    assert facts[1].with_heading[0] < facts[0].with_heading[0] == pytest.approx(2.0, abs=0.4)
+    three = found["heading_kept"][:480]
+    assert set(three.tolist()) == {0, 6}
+    margin = found["thrust_margin"][:480]
+    assert margin[three == 0].max() < margin[three == 6].max()
+    assert np.array_equal(three == 6, found["rotor_lost"][:480] == 2)
+
+
+def test_a_body_that_cannot_be_placed_never_hovers(grid: Grid) -> None:
+    reach = grid.reach.copy()
+    reach[1, 2] = np.inf
+    whole = evaluate(grid, 0, grid.count)
+    found = evaluate(dataclasses.replace(grid, reach=reach), 0, grid.count)
+    kind, _, pack, _ = grid.indices(0, grid.count)
+    gone = (kind == 1) & (pack == 2)
+    assert whole["hovers"][gone].any()
+    assert not found["hovers"][gone].any()
+    assert np.all(found["endurance"][gone] == 0)
+    for name, values in whole.items():
+        assert np.array_equal(values[~gone], found[name][~gone])
+
+
+def test_a_wider_body_pushes_the_motors_out(grid: Grid) -> None:
+    wide = dataclasses.replace(grid, reach=grid.reach + 0.3)
+    near, far = evaluate(grid, 0, grid.count), evaluate(wide, 0, wide.count)
+    assert np.all(far["motor_radius"] > near["motor_radius"])
+    assert grid.fingerprint != wide.fingerprint

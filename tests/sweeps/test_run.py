@@ -194,3 +194,33 @@ def test_limits_narrow_the_front_and_nothing_left_is_said(grid: Grid, tmp_path: 
     assert np.all(chosen["hovers"])
     with pytest.raises(AnalysisError, match="relax"):
         pareto_set(store, least_endurance=1e6)
+
+
+def test_a_coarse_front_is_small_and_stands_for_the_whole(
+    grid_of: Callable[..., Grid], tmp_path: Path
+) -> None:
+    """Every candidate of the exact front has one in the coarse front that is no worse by more than
+    a box and a half of 3 %; nothing in the coarse one is beaten by more than that."""
+    store = sweep(grid_of(motors=60), tmp_path, chunk=400)
+    exact, coarse = pareto_set(store), pareto_set(store, within=0.03)
+    assert 0 < len(coarse["candidate"]) < len(exact["candidate"])
+    signs = np.array(list(OBJECTIVES.values()))
+
+    def table(front: dict[str, np.ndarray]) -> np.ndarray:
+        return np.column_stack([front[name].astype(float) for name in OBJECTIVES])
+
+    ratio = table(coarse)[None] / np.maximum(table(exact)[:, None], 1e-12)
+    ratio[(table(exact)[:, None] == 0) & (table(coarse)[None] == 0)] = 1.0
+    worse = np.where(signs > 0, ratio, 1 / np.maximum(ratio, 1e-12))
+    assert np.all(np.min(np.max(worse, axis=2), axis=1) < 1.03**1.5)
+
+
+def test_the_front_does_not_depend_on_the_chunks(
+    grid_of: Callable[..., Grid], tmp_path: Path
+) -> None:
+    grid = grid_of(motors=12)
+    fronts = [
+        pareto_set(sweep(grid, tmp_path / str(chunk), chunk=chunk)) for chunk in (37, 200, 5000)
+    ]
+    for each in fronts[1:]:
+        assert sorted(each["candidate"].tolist()) == sorted(fronts[0]["candidate"].tolist())

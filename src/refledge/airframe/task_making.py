@@ -8,6 +8,7 @@ from refledge.airframe.task import Task
 from refledge.airframe.working import Working, printable, working
 from refledge.errors import GeometryError
 from refledge.flight.air import site_density
+from refledge.flight.blade_element import blade_speeds, rotor_from_blade
 from refledge.flight.operating import full_thrust, hover, speed_range
 from refledge.flight.rotor import RotorModel
 from refledge.flight.rotor_sources import (
@@ -15,6 +16,7 @@ from refledge.flight.rotor_sources import (
     rotor_from_coefficients,
     rotor_from_thrust_table,
 )
+from refledge.inputs.blades import read_blade_geometry
 from refledge.inputs.cards import material_cards
 from refledge.inputs.fasteners import hardware, screw_lengths
 from refledge.inputs.tables import read_coefficients, read_thrust_table
@@ -24,7 +26,7 @@ from refledge.model.wishes import ARM_FAMILIES
 
 
 def rotor_model(brief: Brief) -> RotorModel:
-    """The best rotor data that the brief names: thrust table, coefficients, or an estimate."""
+    """The best rotor data the brief names: thrust table, coefficients, blade, or an estimate."""
     propeller, folder = brief.propeller, Path(brief.folder)
     if propeller.thrust_table:
         run = read_thrust_table(folder / propeller.thrust_table)
@@ -34,6 +36,9 @@ def rotor_model(brief: Brief) -> RotorModel:
         return rotor_from_coefficients(
             propeller, read_coefficients(folder / propeller.coefficients)
         )
+    if propeller.blade_geometry:
+        blade = read_blade_geometry(folder / propeller.blade_geometry, propeller)
+        return rotor_from_blade(blade, blade_speeds(blade), site_density(brief.mission))
     return rotor_estimate(propeller)
 
 
@@ -44,13 +49,14 @@ def make_task(
     all_up_mass: float,
     ratios: Mapping[str, float],
     centre: tuple[float, float] = (0.0, 0.0),
+    cards: Mapping[str, MaterialCard] | None = None,
 ) -> Task:
-    """Operating points and materials at ``all_up_mass`` (kg)."""
+    """Operating points and materials at ``all_up_mass`` (kg); ``cards`` replace literature's."""
     tools = hardware()
     layout = first_layout(brief, kind, tools)
     level = hover(brief, layout, rotor, all_up_mass, centre)
     full = full_thrust(brief, layout, rotor)
-    cards = material_cards()
+    cards = cards or material_cards()
     return Task(
         brief=brief,
         kind=kind,

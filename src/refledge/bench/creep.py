@@ -113,6 +113,16 @@ def creep_findings(law: CreepLaw) -> list[Finding]:
     return found
 
 
+def law_values(law: CreepLaw, load: float, time: Floats) -> Floats:
+    """Deflection, m, under ``load`` (N) at ``time`` (n,), s, without a look at what was tested."""
+    return _law(_vector(law), np.full_like(time, load), time)
+
+
+def held_readings(file: BenchFile) -> tuple[Floats, Floats, Floats]:
+    """Load (N), time under load (s) and deflection (m) of the readings under load, (n,) each."""
+    return _held(file)[:3]
+
+
 def _vector(law: CreepLaw) -> Floats:
     return np.array([np.log(law.c0), np.log(law.A), law.q, law.p])
 

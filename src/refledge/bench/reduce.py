@@ -67,6 +67,7 @@ def reduce_session(
         measured=tuple(measured),
         findings=(*found, *_room(file)),
         figures=tuple(figures),
+        accepted=file.accepted,
     )
 
 

@@ -1,6 +1,7 @@
 """Predictions against tests: is our uncertainty honest?"""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from math import hypot
 
 import numpy as np
@@ -8,6 +9,7 @@ from scipy import stats
 
 from refledge.errors import AnalysisError
 from refledge.model.bench_results import Calibration, Prediction
+from refledge.typed import Floats
 
 SURE = 0.05
 """Chance below which the uncertainties are called dishonest: common practice."""
@@ -51,4 +53,23 @@ def calibration(z: Sequence[float]) -> Calibration:
         within_95=float(np.mean(np.abs(scores) <= 1.959964)),
         chance=chance,
         words=words,
+        small=n >= LEAST and upper < SURE / 2,
     )
+
+
+@dataclass(frozen=True, eq=False)
+class Running:
+    """Root mean square of the scores so far, and where 95 % of honest ones would lie; (n,) each."""
+
+    rms: Floats
+    low: Floats
+    high: Floats
+
+
+def running(z: Sequence[float]) -> Running:
+    """After each score, oldest first; n times the mean square of honest ones is chi-square."""
+    scores = np.asarray(z, dtype=np.float64)
+    n = np.arange(1, len(scores) + 1)
+    rms = np.sqrt(np.cumsum(scores**2) / n)
+    low, high = (np.sqrt(stats.chi2.ppf(p, n) / n) for p in (SURE / 2, 1 - SURE / 2))
+    return Running(np.asarray(rms), np.asarray(low), np.asarray(high))

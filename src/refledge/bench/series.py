@@ -7,7 +7,7 @@ import numpy as np
 from scipy import stats
 
 from refledge.bench.lines import Fitted, fit_linear, outliers
-from refledge.model.bench import Series
+from refledge.model.bench import Reading, Series
 from refledge.model.bench_results import Finding
 from refledge.typed import Bools, Floats
 
@@ -15,6 +15,9 @@ GRAVITY = 9.80665
 """m/s2, standard gravity (ISO 80000-3); local gravity differs by 0.3 % at most."""
 SURE = 0.01
 """Chance of calling a straight, steady series crooked; ours."""
+LEAST_OFF = 0.001
+"""Part of the whole deflection below which no reading is called an outlier: where readings are
+rounded alike, one that is not stands out by no more than the gauge's last digit. Ours."""
 WORTH_SAYING = 0.01
 """Part of the whole deflection below which an effect, though sure, is not worth a word; ours."""
 
@@ -55,11 +58,8 @@ class _Columns:
 def reduce_series(series: Series, name: str) -> Line:
     """The line of one series: reading = zero + compliance * load, branches apart."""
     c = _columns(series)
-    parts = [np.ones_like(c.load), c.load]
-    both = bool(np.any(c.unloading) and np.any(~c.unloading)) and len(c.load) > 4
-    if both:
-        parts.append(c.unloading.astype(np.float64))
-    fitted = fit_linear(np.column_stack(parts), c.read, c.weight)
+    both = _both_branches(c)
+    fitted = _fit(c, both)
     sign = 1.0 if fitted.values[1] >= 0 else -1.0
     top = float(np.max(c.load))
     line = Line(
@@ -77,25 +77,45 @@ def reduce_series(series: Series, name: str) -> Line:
     return _with_findings(line, series, c, fitted, both)
 
 
+def fit_series(series: Series) -> Fitted:
+    """The least-squares fit behind ``reduce_series``, of the readings that count."""
+    c = _columns(series)
+    return _fit(c, _both_branches(c))
+
+
+def _both_branches(c: _Columns) -> bool:
+    return bool(np.any(c.unloading) and np.any(~c.unloading)) and len(c.load) > 4
+
+
+def _fit(c: _Columns, both: bool) -> Fitted:
+    parts = [np.ones_like(c.load), c.load]
+    if both:
+        parts.append(c.unloading.astype(np.float64))
+    return fit_linear(np.column_stack(parts), c.read, c.weight)
+
+
 def _columns(series: Series) -> _Columns:
     kept = [(i, r) for i, r in enumerate(series.readings, 1) if not r.excluded]
-    load = np.array([_force(r.mass, r.load) for _, r in kept])
+    load = np.array([force_of(r) for _, r in kept])
     spread = np.array([np.nan if r.spread is None else r.spread for _, r in kept])
     return _Columns(
         load=load,
         read=np.array([r.read for _, r in kept]),
         time=np.array([np.nan if r.time is None else r.time for _, r in kept]),
         weight=None if np.any(np.isnan(spread)) else 1 / spread**2,
-        unloading=_branches(load),
+        unloading=branches(load),
         number=tuple(i for i, _ in kept),
     )
 
 
-def _force(mass: float | None, load: float | None) -> float:
-    return float(load) if load is not None else float(mass or 0.0) * GRAVITY
+def force_of(reading: Reading) -> float:
+    """Load of one reading, N."""
+    if reading.load is not None:
+        return float(reading.load)
+    return float(reading.mass or 0.0) * GRAVITY
 
 
-def _branches(load: Floats) -> Bools:
+def branches(load: Floats) -> Bools:
     """True where the load was last lowered; equal loads belong to the branch before them."""
     step = np.sign(np.diff(load, prepend=load[0] - 1.0))
     last = np.maximum.accumulate(np.where(step != 0, np.arange(len(load)), 0))
@@ -124,16 +144,22 @@ def _excluded(line: Line, series: Series) -> list[Finding]:
     ]
 
 
+def odd_readings(fitted: Fitted, deflection: float) -> Bools:
+    """(n,), outliers that lie off the line by more than LEAST_OFF of the whole deflection (m)."""
+    return np.asarray(outliers(fitted) & (np.abs(fitted.residuals) > LEAST_OFF * abs(deflection)))
+
+
 def _outliers(line: Line, c: _Columns, fitted: Fitted) -> list[Finding]:
     found = []
-    for i in np.flatnonzero(outliers(fitted)):
+    for i in np.flatnonzero(odd_readings(fitted, line.deflection)):
         words = (
             f"{line.name}: reading {c.number[i]} ({c.read[i] * 1e3:.3f} mm at {c.load[i]:.3g} N) "
             f"lies {fitted.residuals[i] * 1e3:+.3f} mm off the line, {abs(fitted.deleted[i]):.1f} "
             "times the others' scatter. It is still counted: look at it, and mark it excluded "
             "with the reason if there is one"
         )
-        found.append(Finding("outlier", True, words))
+        far = abs(float(fitted.residuals[i])) >= WORTH_SAYING * abs(line.deflection)
+        found.append(Finding("outlier", bool(far), words))
     return found
 
 

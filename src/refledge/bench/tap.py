@@ -245,13 +245,15 @@ def match_modes(
     """Each predicted mode (label, Hz, standard uncertainty) with the measured one that is its own.
 
     One to one, least sum of squared log ratios; nothing farther than ``reach`` in log frequency.
+    To leave a mode alone costs as much as a match at ``reach``, so that good pairs are not broken
+    up for the sake of one more.
     """
     if not predicted:
         return ()
     a = np.log([p[1] for p in predicted])[:, None]
     b = np.log([m.frequency for m in measured])[None, :]
     far = np.abs(a - b)
-    cost = np.where(far <= reach, far**2, 10.0)
+    cost = np.where(far <= reach, far**2, reach**2)
     rows, columns = optimize.linear_sum_assignment(cost)
     pair = {int(r): int(c) for r, c in zip(rows, columns, strict=True) if far[r, c] <= reach}
     return tuple(

@@ -70,14 +70,21 @@ def _spectrogram(x: Floats, rate: float, n: int) -> tuple[Floats, Floats, Floats
 
 
 def _order_lines(orders: Floats, rms: Floats, speed: float, blades: int) -> list[VibrationLine]:
-    """Once per revolution, blade pass and twice blade pass."""
+    """Once per revolution, blade pass and twice blade pass, without the level around them.
+
+    A mode that stands still is smeared over many orders; it is no part of the rotors' lines.
+    """
     named = {1: "once per revolution", blades: "blade pass", 2 * blades: "twice blade pass"}
     step = float(orders[1] - orders[0])
     lines = []
     for order, name in named.items():
+        if order > orders[-1]:
+            continue  # faster than the log can show
         at = round(order / step)
-        part = rms[max(1, at - WIDE) : at + WIDE + 1]
-        value = float(np.sqrt(np.sum(part**2)))
+        part = rms[max(1, at - WIDE) : at + WIDE + 1] ** 2
+        beside = rms[max(1, at - 3 * WIDE) : at + 3 * WIDE + 1] ** 2
+        level = (float(np.sum(beside)) - float(np.sum(part))) / max(len(beside) - len(part), 1)
+        value = float(np.sqrt(max(float(np.sum(part)) - level * len(part), 0.0)))
         lines.append(VibrationLine(name, order * speed, value, 0.0, "speed", f"order {order}"))
     return lines
 

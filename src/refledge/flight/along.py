@@ -23,7 +23,7 @@ from refledge.model.brief import Brief
 from refledge.model.layout import Layout
 from refledge.model.rotors import FlightPoint
 
-ARM_DEPTH = 0.025  # m, what an arm shows the air: from memory, printed arms of this size
+ARM_DEPTH = 0.025  # m, what an arm shows the air before it is sized: from memory, typical
 FASTEST = 60.0  # m/s, end of the search
 _METHOD = "momentum theory in forward flight with profile and parasite power"
 
@@ -44,12 +44,14 @@ class Craft:
         return site_density(self.brief.mission)
 
 
-def craft(brief: Brief, layout: Layout, rotor: RotorModel, mass: float) -> Craft:
-    """The aircraft with its flat-plate area estimated from what it carries and its arms."""
+def craft(
+    brief: Brief, layout: Layout, rotor: RotorModel, mass: float, arm_depth: float = ARM_DEPTH
+) -> Craft:
+    """The aircraft, its flat-plate area from what it carries and arms ``arm_depth``, m, deep."""
     boxes = (brief.battery, brief.payload, brief.flight_controller, *brief.others)
     outlines = np.array([(box.width, box.height) for box in boxes])
     across = layout.motor_radius * float(np.sum(np.abs(np.sin(layout.arm_angles))))
-    return Craft(brief, layout, rotor, mass, plate_area(outlines, across, ARM_DEPTH))
+    return Craft(brief, layout, rotor, mass, plate_area(outlines, across, arm_depth))
 
 
 def flight_point(craft: Craft, speed: float, climb: float = 0.0, name: str = "") -> FlightPoint:

@@ -123,7 +123,7 @@ def turn_orders(layout: Layout, most: Floats, weight: float) -> tuple[TurnOrder,
     seen: set[tuple[int, ...]] = set()
     found = []
     for order in product((1, -1), repeat=layout.n_rotors):
-        if sum(order) or _same(order) & seen:
+        if sum(order) or alike(order) & seen:
             continue
         seen.add(order)
         found.append(_order(with_spins(layout, order), most, weight))
@@ -132,7 +132,7 @@ def turn_orders(layout: Layout, most: Floats, weight: float) -> tuple[TurnOrder,
     )
 
 
-def _same(order: tuple[int, ...]) -> set[tuple[int, ...]]:
+def alike(order: tuple[int, ...]) -> set[tuple[int, ...]]:
     """All turns and mirror images of ``order``, and all reversed: a regular ring looks alike."""
     n = len(order)
     turns = {order[k:] + order[:k] for k in range(n)}

@@ -29,6 +29,8 @@ VORTEX_RING_ONSET = 0.45
 """Descent speed over hover's induced velocity beyond which the wake folds back into the disc:
 Johnson, Model for vortex ring state influence on rotorcraft flight dynamics, NASA/TP-2005-213477;
 from memory, spread 0.1."""
+LEAST_TIP_SPEED, MOST_TIP_SPEED = 25.0, 200.0
+"""m/s; idle to tip Mach 0.6. Outside, end values hold and the spread widens."""
 THEORY_SPREAD = 0.08
 """Relative standard uncertainty of thrust from geometry: one degree of blade angle, which is what
 measuring twist and guessing the section leave, moves thrust by 5 to 11 % (docs/flight.md)."""
@@ -79,6 +81,12 @@ def rotor_from_blade(
         method=f"blade-element momentum theory from chord and twist, {blade.source}",
         spread=THEORY_SPREAD,
     )
+
+
+def blade_speeds(blade: BladeGeometry) -> Floats:
+    """(12,), rad/s, over the tip speeds of hovering multirotors, evenly in the logarithm."""
+    speeds: Floats = np.geomspace(LEAST_TIP_SPEED, MOST_TIP_SPEED, 12) / (blade.diameter / 2)
+    return speeds
 
 
 def efficiency_bound(CT: Floats, J: Floats) -> Floats:

@@ -8,6 +8,7 @@ import numpy as np
 
 from refledge.errors import FlightError
 from refledge.flight.coaxial import BALANCED_THRUST_RATIO
+from refledge.flight.turns import parse_turns
 from refledge.model.layout import Layout
 from refledge.model.wishes import LayoutWish
 from refledge.typed import Floats
@@ -70,7 +71,7 @@ def lay_out(
     at = angles[list(arm_of_rotor)]
     heights = np.where(upper, z_upper, z_lower)
     positions = np.column_stack((radius * np.cos(at), radius * np.sin(at), heights))
-    spin = _spins(len(angles), paired)
+    spin = parse_turns(wish.turn_order, len(upper)) or _spins(len(angles), paired)
     allocation = _allocation(positions, spin, upper, torque_ratio)
     _refuse_uncontrollable(allocation, kind)
     return Layout(

@@ -45,21 +45,30 @@ def rotor_from_thrust_table(
 ) -> RotorModel:
     """The rotor from a thrust-stand run with this motor, in air of density ``rho``, kg/m3.
 
-    Torque is not measured there: it follows from electrical power, speed and the motor's Kv, R, I0.
+    Where the stand measures no torque it follows from electrical power, speed and the motor's Kv,
+    R, I0.
     """
     if np.any(table.speed <= 0):
         raise FlightError(f"{table.source}: a row has no rotor speed; leave it out")
     turns = table.speed / TURN
-    torque = np.array(
-        [
-            motor_torque(motor, current_from_power(motor, controller, watts, speed))
-            for watts, speed in zip(table.electrical_power, table.speed, strict=True)
-        ]
-    )
+    torque, how = table.torque, "torque measured"
+    if not len(torque):
+        torque, how = _torque(table, motor, controller), "torque by the motor's Kv, R and I0"
     CT = table.thrust / (rho * turns**2 * propeller.diameter**4)
     CP = TURN * torque / (rho * turns**2 * propeller.diameter**5)
-    method = f"measured thrust table, {table.source}; torque by the motor's Kv, R and I0"
+    method = f"measured thrust table, {table.source}; {how}"
     return _model(propeller, table.speed, CT, CP, method, STAND_SPREAD)
+
+
+def _torque(table: ThrustTable, motor: Motor, controller: SpeedController) -> Floats:
+    """(n,), N m."""
+    rows = zip(table.electrical_power, table.speed, strict=True)
+    return np.array(
+        [
+            motor_torque(motor, current_from_power(motor, controller, watts, speed))
+            for watts, speed in rows
+        ]
+    )
 
 
 def rotor_estimate(propeller: Propeller) -> RotorModel:

@@ -36,6 +36,12 @@ HEAD = (20e-3, 24e-3, 6.4e-3, 8e-3)
 """Interlayer piece: width and length of a head, hole for the hook, radius to the neck, m: ours."""
 BLOCK = 24e-3
 """Side of the insert block, m: ours, room for a bridge to hold it down around the insert."""
+HOLE_ALLOWANCE = 2e-4
+"""m, on the diameter of printed holes where no brief says otherwise; its default: common practice,
+no source."""
+SHORT_ARM = "short-arm"
+"""Key of the one piece that needs a frame."""
+SOLID = "printed solid (100 % infill), no scaling"
 _PAST = 1e-3  # cutters reach this far beyond what they cut, m
 
 _FLAT: Floats = np.eye(3)
@@ -71,17 +77,23 @@ def coupon_keys() -> tuple[str, ...]:
     return tuple(_MAKERS)
 
 
+def coupon_title(key: str) -> tuple[str, int]:
+    """What the piece is, and how many to print for one test."""
+    title, _, quantity, _ = _MAKERS[key]
+    return title, quantity
+
+
 def make_coupon(
     key: str,
     hardware: Hardware,
     kernel: Kernel = solid_kernel,
     *,
     screw: str = "M3",
-    hole_allowance: float = 2e-4,
+    hole_allowance: float = HOLE_ALLOWANCE,
 ) -> Coupon:
     """One piece by key; the insert block takes the thread and the printer's hole allowance (m)."""
     if key not in _MAKERS:
-        raise GeometryError(f"no test piece {key!r}; known: {', '.join(_MAKERS)}, short-arm")
+        raise GeometryError(f"no test piece {key!r}; known: {', '.join(_MAKERS)}, {SHORT_ARM}")
     name, procedure, quantity, turn = _MAKERS[key]
     if procedure == "insert-pull":
         solid = _insert_block(hardware, screw, hole_allowance, kernel)
@@ -114,14 +126,27 @@ def short_arm(
     cut = replace(
         arm, length=arm.root_length + span + arm.tenon_length, split=0.0, lap=0.0, lap_screw=""
     )
-    solid = make_arm(cut, replace(frame, arm=cut), hardware, kernel)
-    rotation, note = print_pose("arm", frame)
-    name = f"short {arm.family} arm, {span * 1e3:.0f} mm of span"
-    return cut, Coupon("short-arm", name, "cantilever", 2, solid, rotation, note)
+    whole = replace(frame, arm=cut)
+    solid = make_arm(cut, whole, hardware, kernel)
+    rotation, note = print_pose("arm", whole)
+    which = "short" if cut.span < arm.span - 1e-9 else "whole"
+    name = f"{which} {arm.family} arm, {span * 1e3:.0f} mm of span"
+    key = f"{SHORT_ARM}-{arm.family}"
+    return cut, Coupon(key, name, "cantilever", 2, solid, rotation, note)
 
 
-def coupon_spec(coupon: Coupon, card: MaterialCard, bed: tuple[float, float, float]) -> PartSpec:
-    """What the writers of STEP and 3MF want: printed solid; ``bed`` length, width, height, m."""
+def coupon_spec(
+    coupon: Coupon,
+    card: MaterialCard,
+    bed: tuple[float, float, float],
+    *,
+    settings: str = SOLID,
+    mass: float | None = None,
+) -> PartSpec:
+    """What the writers of STEP and 3MF want; ``bed`` length, width, height, m.
+
+    ``mass`` (kg) as printed with ``settings``; the solid's own where it is not given.
+    """
     ends = np.array(np.meshgrid(*solid_kernel.bounds(coupon.solid).T)).reshape(3, -1).T
     size = np.ptp(ends @ coupon.rotation.T, axis=0)
     volume = solid_kernel.volume(coupon.solid)
@@ -132,10 +157,10 @@ def coupon_spec(coupon: Coupon, card: MaterialCard, bed: tuple[float, float, flo
         material=card.key,
         printed=True,
         volume=volume,
-        mass=volume * card.rho.value,
+        mass=volume * card.rho.value if mass is None else mass,
         size=(float(size[0]), float(size[1]), float(size[2])),
         print_rotation=coupon.rotation,
-        print_note=f"{coupon.note}; printed solid (100 % infill), no scaling",
+        print_note=f"{coupon.note}; {settings}",
         fits_bed=bool(np.all(size <= np.array(bed))),
     )
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from refledge.errors import BriefError, InputError, Problem
+from refledge.inputs.blades import read_blade_rows
 from refledge.inputs.files import read_text
 from refledge.inputs.rules import check_together
 from refledge.inputs.tables import read_coefficients, read_thrust_table
@@ -19,6 +20,7 @@ _AT = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 _TABLES = (
     (("propeller", "coefficients"), read_coefficients),
     (("propeller", "thrust_table"), read_thrust_table),
+    (("propeller", "blade_geometry"), read_blade_rows),
 )
 
 

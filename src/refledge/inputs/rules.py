@@ -10,6 +10,10 @@ from refledge.inputs.holes import common_patterns
 from refledge.inputs.values import FieldError, as_given
 from refledge.model.holes import motor_holes, square_holes
 
+ROTORS = {
+    "four-x": 4, "four-plus": 4, "six-x": 6, "six-plus": 6, "eight-x": 8, "eight-plus": 8,
+    "three-pairs": 6, "four-pairs": 8,
+}  # fmt: skip
 LEAST_ARMS = 3  # fewer cannot hold roll and pitch by thrust alone
 
 
@@ -139,6 +143,21 @@ def _pairs_given(kind: str, pairs: bool) -> FieldError | None:
     )
 
 
+def _turns(kind: str, angles: tuple[float, ...], pairs: bool, order: str) -> FieldError | None:
+    if not order:
+        return None
+    words = order.split()
+    if set(words) - {"cw", "ccw"}:
+        return FieldError(as_given(order), 'only "cw" and "ccw"', "name one for each rotor")
+    if kind == "choose":
+        given = 'a turn order with layout kind "choose"'
+        return FieldError(given, "a turn order for one kind", "name the kind, or strike it out")
+    wanted = len(angles) * (2 if pairs else 1) if kind == "free" else ROTORS[kind]
+    if len(words) != wanted:
+        return FieldError(f"{len(words)} turns", f"{wanted}", "name one for each rotor")
+    return None
+
+
 _Rule = tuple[str, tuple[str, ...], Callable[..., FieldError | None]]
 _TOGETHER: tuple[_Rule, ...] = (
     ("printer.bed_width", ("printer.bed_length", "printer.bed_width"), _bed),
@@ -146,4 +165,9 @@ _TOGETHER: tuple[_Rule, ...] = (
     ("payload.mass", ("payload.mass", "mission.all_up_limit"), _payload),
     ("layout.arm_angles", ("layout.kind", "layout.arm_angles"), _angles_given),
     ("layout.pairs", ("layout.kind", "layout.pairs"), _pairs_given),
+    (
+        "layout.turn_order",
+        ("layout.kind", "layout.arm_angles", "layout.pairs", "layout.turn_order"),
+        _turns,
+    ),
 )

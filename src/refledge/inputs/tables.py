@@ -25,6 +25,8 @@ _THRUST = (
     Column("power", "W", "power (W)"),
     Column("current", "A", "current (A)"),
     Column("voltage", "V", "voltage (V)"),
+    Column("torque", "N*m", "torque (N*m)"),
+    Column("throttle", "1", "throttle (%)", low=-1e-9, high=1.0),
 )
 _LEAST_ROWS = 2  # to interpolate between
 
@@ -42,7 +44,10 @@ def read_coefficients(path: str | Path) -> CoefficientTable:
 
 
 def read_thrust_table(path: str | Path) -> ThrustTable:
-    """A thrust-stand run: rpm, thrust, and power or current with voltage; raises InputError."""
+    """A thrust-stand run: rpm, thrust, and power or current with voltage; raises InputError.
+
+    Torque and throttle are read where the stand gives them.
+    """
     reader = TableReader(Path(path), _THRUST)
     table = reader.read()
     speed = "speed" if "speed" in table.values else "rpm"
@@ -53,7 +58,15 @@ def read_thrust_table(path: str | Path) -> ThrustTable:
     table = _rising(reader, table, speed)
     power, current, voltage = _electrical(table)
     return ThrustTable(
-        table.values[speed], table.values["thrust"], power, current, voltage, table.source
+        table.values[speed],
+        table.values["thrust"],
+        power,
+        current,
+        voltage,
+        table.source,
+        torque=table.values.get("torque", np.empty(0)),
+        throttle=table.values.get("throttle", np.empty(0)),
+        lines=table.lines,
     )
 
 

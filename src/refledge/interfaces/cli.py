@@ -6,7 +6,7 @@ from refledge.interfaces.app import app, main
 
 __all__ = ["app", "main"]
 
-IN_ORDER = ("new", "design")
+IN_ORDER = ("new", "coupon", "reduce", "tap", "compare", "layouts", "design", "plan")
 """Modules of ``interfaces/commands``; each adds its commands to the app as it loads."""
 
 for _name in IN_ORDER:

@@ -4,14 +4,18 @@ import json
 import os
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from refledge.inputs.brief import read_brief
+from refledge.interfaces.bench_options import learned_from, store_of_design
 from refledge.interfaces.given import given_files
 from refledge.model.checks import Verdict
 from refledge.outputs.build import BuildReport, prepare, write_build
+from refledge.outputs.print_plan import plan_files
 from refledge.outputs.record import plain
 from refledge.outputs.words import findings, headline, key_figures
+from refledge.planning.plan import as_planned, plan_prints
 from refledge.study import Study, design
 
 Progress = Callable[[str, float], None]
@@ -24,17 +28,22 @@ _TITLES = {
 
 
 def run(
-    brief: Path, out: Path, progress: Progress, *, solids: bool = False
+    brief: Path, out: Path, progress: Progress, *, solids: bool = False, store: Path | None = None
 ) -> tuple[Study, BuildReport]:
-    """Read, design, verify as solids where asked, write.
+    """Read, design with what the bench taught, verify as solids where asked, write.
 
+    Without ``store`` the one beside the brief is used, where there is one.
     A folder that may not be replaced is refused before the work.
     """
     wanted = read_brief(brief)
     prepare(out)
-    given = given_files(wanted)
+    learned, copy = learned_from(store_of_design(store, brief))
+    given = given_files(wanted) | copy
+    making = partial(design, learned=learned) if learned else design
     first, second = (0.15, 0.9) if solids else (0.75, 0.75)
-    study = design(wanted, progress=part_of(progress, 0.0, first))
+    study = making(wanted, progress=part_of(progress, 0.0, 0.9 * first))
+    plan = plan_prints(study, progress=part_of(progress, 0.9 * first, first))
+    study = as_planned(study, plan)
     verified = None
     if solids:
         from refledge.verify.run import verify  # noqa: PLC0415 - loads the solid solver
@@ -44,7 +53,8 @@ def run(
         )
         study = replace(study, checks=study.checks + verified.checks)
     tell = part_of(progress, second, 1.0)
-    return study, write_build(study, out, given, verified=verified, progress=tell)
+    files = given | plan_files(study, plan)
+    return study, write_build(study, out, files, verified=verified, progress=tell)
 
 
 def part_of(progress: Progress, start: float, end: float) -> Progress:

@@ -8,7 +8,7 @@ from refledge.errors import InputError, Problem
 from refledge.inputs.writing import write_brief_text
 from refledge.model.brief import Brief
 
-_TABLES = ("coefficients", "thrust_table")
+_TABLES = ("coefficients", "blade_geometry", "thrust_table")
 
 
 def given_files(brief: Brief) -> dict[str, bytes]:

@@ -228,6 +228,8 @@ class BenchFile:
         "density of the filament, from its sheet", "kg/m**3", low=500.0, high=9000.0, default=None
     )
     insert: str = text("insert-pull only: thread of the insert, such as M3", default="")
+    predicted: str = text("name under which the pieces were predicted before the test", default="")
+    accepted: str = text("why grave findings of this session do no harm", default="")
     spool: Spool = part("the spool")
     settings: PrintSettings = part("how it was printed")
     room: Room = part("the room")

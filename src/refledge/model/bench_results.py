@@ -88,6 +88,13 @@ class Reduction:
     findings: tuple[Finding, ...]
     figures: tuple[tuple[str, float, str], ...]
     """Other figures on the way: name, value (SI), unit."""
+    accepted: str = ""
+    """Why grave findings do no harm, as the file says."""
+
+    @property
+    def usable(self) -> bool:
+        """Whether cards may learn from it: nothing grave, or the file says why it does no harm."""
+        return bool(self.accepted) or not any(each.grave for each in self.findings)
 
 
 @dataclass(frozen=True)
@@ -268,6 +275,8 @@ class Calibration:
     chance: float
     """Two-sided chance of a sum of squares as odd as this, were the uncertainties honest."""
     words: str
+    small: bool = False
+    """Uncertainties found too small: what rests on them may not hold."""
 
 
 @dataclass(frozen=True, kw_only=True)

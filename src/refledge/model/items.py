@@ -60,6 +60,11 @@ class Propeller(Item):
         default="",
         reason="none given: estimated from diameter and pitch, and marked so",
     )
+    blade_geometry: str = text(
+        "CSV beside the brief with chord and twist against radius; used where nothing is measured",
+        default="",
+        reason="none given",
+    )
     thrust_table: str = text(
         "CSV beside the brief from a thrust stand with this motor: rpm, thrust, power or current",
         default="",

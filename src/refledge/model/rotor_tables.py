@@ -1,8 +1,14 @@
 """Measured tables of rotors, as read from files that a brief names."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+
+import numpy as np
 
 from refledge.typed import Floats
+
+
+def _none() -> Floats:
+    return np.empty(0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,3 +39,9 @@ class ThrustTable:
     voltage: Floats
     """(n,), V, at the speed controller; not a number where the run gave power only."""
     source: str
+    torque: Floats = field(default_factory=_none)
+    """(n,), N m, on the shaft; (0,) where the stand does not measure it."""
+    throttle: Floats = field(default_factory=_none)
+    """(n,), 0 to 1, as the stand set it; (0,) where it does not say."""
+    lines: tuple[int, ...] = ()
+    """Line of each row in its file; () where it comes from none."""

@@ -25,6 +25,12 @@ class LayoutWish:
         'free layout only: angle of each arm from the nose, to the left, as "60 deg"', default=()
     )
     pairs: bool = part("free layout only: two rotors on each arm", default=False)
+    turn_order: str = text(
+        'which way each rotor turns seen from above, such as "ccw cw ccw cw", in the order of '
+        "their numbers",
+        default="",
+        reason="none given: neighbours turn against each other; in a pair both rotors do",
+    )
     tip_gap: float = quantity(
         "gap between neighbouring propeller tips",
         "m",

@@ -10,8 +10,10 @@ from refledge.model.bench_results import (
     Learned,
     Measured,
     ModeMatch,
+    Prediction,
     Ranked,
     Reduction,
+    Score,
     TapResult,
     VibrationResult,
 )
@@ -30,15 +32,44 @@ _TITLES = {
     "rho": "printed density",
     "creep_factor": "modulus left after ten minutes under load",
     "strength_z": "strength across the layers",
+    "strength_xy": "strength in the plane of the layers",
+    "shear_z": "shear strength of a layer boundary",
+    "damping": "damping",
     "insert_pull_out": "pull-out of an insert",
 }
+PROP_UNITS = {
+    "E_xy": "Pa", "E_z": "Pa", "G_xz": "Pa", "rho": "kg/m**3", "strength_xy": "Pa",
+    "strength_z": "Pa", "shear_z": "Pa",
+}  # fmt: skip
+"""Of the figures of a material card that learn; the others are plain numbers."""
 _LARGE = 5
 
 
 def amount(value: float, unit: str, digits: int = 4) -> str:
     """A figure in the trade's unit; a unit of several letters stays as it is."""
     shown = _SHOWN.get(unit)
-    return show(value, unit, shown, digits) if shown else f"{value:.{digits}g} {unit}"
+    words = show(value, unit, shown, digits) if shown else f"{value:.{digits}g} {unit}"
+    return words.replace("**3", "³").replace("m/s2", "m/s²")
+
+
+def prop_title(prop: str) -> str:
+    """What a measured property is, in words."""
+    return _TITLES.get(prop, prop)
+
+
+def score_words(score: Score) -> tuple[str, str, str, str]:
+    """A prediction beside its test: what, predicted, measured, z."""
+    p = score.prediction
+    wanted = f"{amount(p.value, p.unit, 3)} ± {p.uncertainty / p.value:.0%}"
+    share = score.measured_uncertainty / abs(score.measured)
+    return (p.name, wanted, f"{amount(score.measured, p.unit, 3)} ± {share:.0%}", f"{score.z:+.1f}")
+
+
+def score_lines(scores: Sequence[Score]) -> Iterator[str]:
+    """Predictions made before, and what came."""
+    for each in scores:
+        name, wanted, measured, z = score_words(each)
+        yield f"  {name}: predicted {wanted}, measured {measured}, z {z}"
 
 
 def reduction_lines(found: Reduction) -> Iterator[str]:
@@ -51,7 +82,7 @@ def reduction_lines(found: Reduction) -> Iterator[str]:
 
 
 def _measured_lines(m: Measured) -> Iterator[str]:
-    yield f"  {_TITLES.get(m.prop, m.prop)}: {amount(m.value, m.unit)}"
+    yield f"  {prop_title(m.prop)}: {amount(m.value, m.unit)}"
     yield (
         f"    95 % between {amount(m.carlo_low, m.unit)} and {amount(m.carlo_high, m.unit)} "
         f"({m.relative:.1%} standard uncertainty, {m.pieces} pieces; {m.method})"
@@ -70,11 +101,25 @@ def finding_lines(findings: Sequence[Finding]) -> Iterator[str]:
 def learned_lines(rows: Sequence[Learned]) -> Iterator[str]:
     """Literature against measured."""
     for r in rows:
-        measured = "not measured" if isnan(r.measured) else f"measured {r.measured:.4g}"
+        unit = PROP_UNITS.get(r.prop, "1")
+        card, now = amount(r.literature, unit), amount(r.value, unit)
+        measured = "not measured" if isnan(r.measured) else f"measured {amount(r.measured, unit)}"
         yield (
-            f"  {r.prop}: card {r.literature:.4g} (spread {r.literature_spread:.1%}), {measured}, "
-            f"now {r.value:.4g} (spread {r.spread:.1%}); {r.words}"
+            f"  {prop_title(r.prop)}: card {card} (spread {r.literature_spread:.1%}), {measured}, "
+            f"now {now} (spread {r.spread:.1%}); {r.words}"
         )
+
+
+def learned_row(r: Learned) -> tuple[str, str, str, str, str]:
+    """One figure of a card: what it is, literature, measured, used now, how they compare."""
+    unit = PROP_UNITS.get(r.prop, "1")
+    measured = "–" if isnan(r.measured) else _spread(r.measured, unit, r.measured_spread)
+    literature = _spread(r.literature, unit, r.literature_spread)
+    return (prop_title(r.prop), literature, measured, _spread(r.value, unit, r.spread), r.words)
+
+
+def _spread(value: float, unit: str, spread: float) -> str:
+    return f"{amount(value, unit, 3)} ± {spread:.1%}"
 
 
 def tap_lines(found: TapResult, matches: Sequence[ModeMatch] = ()) -> Iterator[str]:
@@ -82,10 +127,10 @@ def tap_lines(found: TapResult, matches: Sequence[ModeMatch] = ()) -> Iterator[s
     yield f"{len(found.taps)} taps; {found.window}; resolution {found.resolution:.2f} Hz"
     for m in found.modes:
         note = f"; {m.note}" if m.note else ""
+        half, decrement = percent_or_not(m.half_power), percent_or_not(m.log_decrement)
         yield (
             f"  {m.frequency:.2f} Hz ± {m.uncertainty:.2f}, damping {m.damping:.2%} (half power "
-            f"{_percent(m.half_power)}, decrement {_percent(m.log_decrement)}), confidence "
-            f"{m.confidence:.0%}{note}"
+            f"{half}, decrement {decrement}), confidence {m.confidence:.0%}{note}"
         )
     for each in matches:
         if isnan(each.measured):
@@ -98,7 +143,8 @@ def tap_lines(found: TapResult, matches: Sequence[ModeMatch] = ()) -> Iterator[s
     yield from finding_lines(found.findings)
 
 
-def _percent(value: float) -> str:
+def percent_or_not(value: float) -> str:
+    """A damping, or that it cannot be said."""
     return "cannot say" if isnan(value) else f"{value:.2%}"
 
 
@@ -111,6 +157,13 @@ def vibration_lines(found: VibrationResult) -> Iterator[str]:
             f"the energy, {line.follows}"
         )
     yield from finding_lines(found.findings)
+
+
+def prediction_lines(predictions: Sequence[Prediction]) -> Iterator[str]:
+    """What was predicted, without the piece's name."""
+    for each in predictions:
+        what = each.name.split(": ", 1)[-1]
+        yield f"{what}: {amount(each.value, each.unit, 3)} ± {each.uncertainty / each.value:.0%}"
 
 
 def ranking_lines(places: Sequence[Ranked], title: str) -> Iterator[str]:

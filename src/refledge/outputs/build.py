@@ -15,11 +15,15 @@ from typing import Final
 from refledge.errors import BuildError
 from refledge.geometry.kernel import Solid, move, write_step
 from refledge.model.results import PartSpec
+from refledge.outputs.book import book_files
 from refledge.outputs.charts.response import response_chart
+from refledge.outputs.drawing import drawing_files
 from refledge.outputs.drawings import drawings
 from refledge.outputs.dxf import flat_dxf
 from refledge.outputs.gltf import glb_bytes
+from refledge.outputs.palette import rgb_of
 from refledge.outputs.pictures import pictures
+from refledge.outputs.print_plan import PAGE as PLAN_PAGE
 from refledge.outputs.record import study_json
 from refledge.outputs.report import report_html
 from refledge.outputs.solid_files import solid_glb, solid_pictures, solid_record
@@ -27,6 +31,7 @@ from refledge.outputs.stl import stl_bytes
 from refledge.outputs.swap import recover, replacing
 from refledge.outputs.tables import tables
 from refledge.outputs.threemf import threemf_bytes
+from refledge.outputs.urdf import urdf_text
 from refledge.outputs.words import material_name
 from refledge.study import Study
 from refledge.verify.results import Verified
@@ -145,14 +150,16 @@ def _fill(
 ) -> None:
     for name, data in given.items():
         _write(fresh, name, data)
-    steps = list(_steps(study, verified))
+    steps = list(_steps(study, verified, planned=PLAN_PAGE in given))
     for k, (what, step) in enumerate(steps):
         progress(what, k / len(steps))
         step(fresh)
     progress("build folder", 1.0)
 
 
-def _steps(study: Study, verified: Verified | None) -> Iterator[tuple[str, Callable[[Path], None]]]:
+def _steps(
+    study: Study, verified: Verified | None, *, planned: bool
+) -> Iterator[tuple[str, Callable[[Path], None]]]:
     """What is being written, and the function that writes it."""
     for spec in study.parts:
         yield f"files of {spec.name}", partial(_write_part, study, spec)
@@ -160,7 +167,10 @@ def _steps(study: Study, verified: Verified | None) -> Iterator[tuple[str, Calla
     yield "tables", partial(_write_tables, study)
     if verified is not None:
         yield "solid verification", partial(_write_solids, study, verified)
-    yield "pictures and report", partial(_write_report, study, verified)
+    yield "pictures and report", partial(_write_report, study, verified, planned)
+    yield "drawings", partial(_write_drawings, study)
+    yield "build book", partial(_write_book, study)
+    yield "physical description", partial(_write_urdf, study)
 
 
 def _write(out: Path, name: str, data: bytes | str) -> None:
@@ -172,7 +182,8 @@ def _write(out: Path, name: str, data: bytes | str) -> None:
 def _write_part(study: Study, spec: PartSpec, out: Path) -> None:
     mesh, solid = study.assembly.meshes[spec.key], study.solids[spec.key]
     (out / "parts").mkdir(exist_ok=True)
-    write_step({spec.name: solid}, out / "parts" / f"{spec.key}.step", title=spec.name)
+    path, colours = out / "parts" / f"{spec.key}.step", {spec.name: rgb_of(spec.key, "part")}
+    write_step({spec.name: solid}, path, title=spec.name, colours=colours)
     if not spec.printed:
         return
     material = material_name(study, spec.material)
@@ -186,7 +197,9 @@ def _write_part(study: Study, spec: PartSpec, out: Path) -> None:
 def _write_assembly(study: Study, out: Path) -> None:
     title = study.brief.title
     _write(out, "assembly.glb", glb_bytes(study.assembly, title, study.version))
-    write_step(_placed(study), out / "assembly.step", title=title)
+    parts = [each for each in study.assembly.placements if each.group == "part"]
+    colours = {each.name: rgb_of(each.key, "part") for each in parts}
+    write_step(_placed(study), out / "assembly.step", title=title, colours=colours)
 
 
 def _placed(study: Study) -> dict[str, Solid]:
@@ -212,7 +225,7 @@ def _write_solids(study: Study, verified: Verified, out: Path) -> None:
     _write(out, "solid.json", solid_record(verified))
 
 
-def _write_report(study: Study, verified: Verified | None, out: Path) -> None:
+def _write_report(study: Study, verified: Verified | None, planned: bool, out: Path) -> None:
     images, figures = pictures(study), drawings(study)
     if verified is not None:
         images |= solid_pictures(verified)
@@ -222,7 +235,22 @@ def _write_report(study: Study, verified: Verified | None, out: Path) -> None:
         _write(out, f"pictures/{stem}.png", data)
     for stem, text in figures.items():
         _write(out, f"pictures/{stem}.svg", text)
-    _write(out, "report.html", report_html(study, images, figures, verified))
+    _write(out, "report.html", report_html(study, images, figures, verified, planned=planned))
+
+
+def _write_drawings(study: Study, out: Path) -> None:
+    for name, data in drawing_files(study).items():
+        _write(out, name, data)
+
+
+def _write_book(study: Study, out: Path) -> None:
+    cover = (out / "pictures" / "assembly.png").read_bytes()
+    for name, data in book_files(study, cover).items():
+        _write(out, name, data)
+
+
+def _write_urdf(study: Study, out: Path) -> None:
+    _write(out, "airframe.urdf", urdf_text(study))
 
 
 def _mark(study: Study, fresh: Path) -> tuple[str, ...]:

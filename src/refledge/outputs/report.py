@@ -9,7 +9,7 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup
 
 from refledge.model.checks import Verdict
-from refledge.outputs import words
+from refledge.outputs import bench_words, flying_words, words
 from refledge.outputs.tables import turn_words
 from refledge.study import Study
 from refledge.units import figure, show
@@ -28,8 +28,13 @@ def report_html(
     pictures: Mapping[str, bytes],
     drawings: Mapping[str, str],
     verified: Verified | None = None,
+    *,
+    planned: bool = False,
 ) -> str:
-    """The page as text; ``pictures`` are PNG bytes and ``drawings`` SVG texts by stem."""
+    """The page as text; ``pictures`` are PNG bytes and ``drawings`` SVG texts by stem.
+
+    ``planned``: a print plan lies beside it.
+    """
     images = {stem: _data_uri(data) for stem, data in pictures.items()}
     figures = {stem: Markup(text) for stem, text in drawings.items()}
     page = _environment().get_template("report.html")
@@ -43,6 +48,7 @@ def report_html(
         Verdict=Verdict,
         cautions=words.CAUTIONS,
         verified=verified,
+        planned=planned,
     )
 
 
@@ -59,6 +65,8 @@ def _environment() -> Environment:
         "show": show,
         "figure": figure,
         "words": words,
+        "flight": flying_words,
+        "bench_words": bench_words,
         "turn_words": turn_words,
         "mark": lambda verdict: _MARKS[verdict],
     }

@@ -54,8 +54,9 @@ _BY_UNIT: Final[dict[str, str]] = {
     "1": "RotorState.throttle SpeedRange.throttle Property.spread Check.margin Check.spread "
     "LayoutOption.thrust_margin Placement.rotation PartSpec.print_rotation ModeSet.shapes "
     "MaterialCard.nu MaterialCard.creep_factor MaterialCard.wet_modulus "
-    "MaterialCard.wet_strength MaterialCard.damping",
-    "as its card's field": "Property.value",
+    "MaterialCard.wet_strength MaterialCard.damping Learned.literature_spread "
+    "Learned.measured_spread Learned.spread Learned.z",
+    "as its card's field": "Property.value Learned.literature Learned.measured Learned.value",
     "as its field unit": "Check.demand Check.capacity",
     "m or 1": "Driver.value",
 }

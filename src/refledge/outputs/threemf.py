@@ -1,12 +1,14 @@
-"""3MF of one printed part (ISO/IEC 25422, core specification), posed for the bed, in mm.
+"""3MF of printed parts (ISO/IEC 25422, core specification), posed for the bed, in mm.
 
-The quantity stands in the object's metadata and in the build item's part number, not as repeated
-build items, which a slicer would stack in one place.
+In the file of one part, the quantity stands in the object's metadata and in the build item's part
+number, not as repeated build items, which a slicer would stack in one place.
 """
 
 import io
 import uuid
 import zipfile
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import lib3mf
 
@@ -29,6 +31,70 @@ def threemf_bytes(spec: PartSpec, mesh: TriMesh, material: str, version: str) ->
     except lib3mf.ELib3MFException as error:
         raise BuildError(f"3MF of part {spec.key}: {error}") from error
     return _fixed_stamps(package)
+
+
+@dataclass(frozen=True)
+class Placed:
+    """One copy on a plate."""
+
+    spec: PartSpec
+    copy: int
+    x: float  # m, least corner
+    y: float
+    turned: bool
+    """A quarter turn from its pose."""
+
+
+def plate_bytes(
+    placed: Sequence[Placed],
+    meshes: Mapping[str, TriMesh],
+    material: str,
+    title: str,
+    version: str,
+) -> bytes:
+    """A whole plate: every copy in its place, one object for each kind of part.
+
+    meshes: posed for the bed with their least corner at the origin, m, by part key.
+    """
+    wrapper = lib3mf.get_wrapper()
+    model = wrapper.CreateModel()
+    model.SetUnit(lib3mf.ModelUnit.MilliMeter)
+    _say(model, title, f"{material}. One print.", version)
+    group = model.AddBaseMaterialGroup()
+    bodies = {}
+    for each in placed:
+        key, mesh = each.spec.key, meshes[each.spec.key]
+        if key not in bodies:
+            body = model.AddMeshObject()
+            body.SetName(each.spec.name)
+            body.SetPartNumber(key)
+            body.SetGeometry(*_geometry(in_millimetres(mesh), mesh.triangles))
+            colour = wrapper.RGBAToColor(*(int(255 * c) for c in rgb_of(key, "part")), 255)
+            index = group.AddMaterial(material, colour)
+            body.SetObjectLevelProperty(group.GetResourceID(), index)
+            _name(body, f"{key}:object")
+            bodies[key] = body
+        item = model.AddBuildItem(bodies[key], _transform(_put(each, mesh)))
+        item.SetPartNumber(f"{key} {each.copy}")
+        _name(item, f"{title}:{key}:{each.copy}")
+    model.SetBuildUUID(str(uuid.uuid5(uuid.NAMESPACE_URL, f"{_NAMESPACE}:{title}")))
+    writer = model.QueryWriter("3mf")
+    writer.SetDecimalPrecision(6)
+    return _fixed_stamps(bytes(writer.WriteToBuffer()))
+
+
+def _put(each: Placed, mesh: TriMesh) -> tuple[float, ...]:
+    """Rows of the 3MF transform: a quarter turn where asked, then to its corner, mm."""
+    depth = float(mesh.vertices[:, 1].max())
+    x, y = round(1e3 * each.x, 6), round(1e3 * each.y, 6)
+    if each.turned:
+        return (0.0, 1.0, 0.0, -1.0, 0.0, 0.0, 0.0, 0.0, 1.0, x + round(1e3 * depth, 6), y, 0.0)
+    return (*_IDENTITY[:9], x, y, 0.0)
+
+
+def _name(holder: object, name: str) -> None:
+    """The library draws identities at random; these follow from names."""
+    holder.SetUUID(str(uuid.uuid5(uuid.NAMESPACE_URL, f"{_NAMESPACE}:{name}")))  # type: ignore[attr-defined]
 
 
 def _package(
@@ -57,10 +123,13 @@ def _package(
 
 
 def _describe(model: object, spec: PartSpec, version: str) -> None:
+    _say(model, spec.name, f"Print {spec.quantity}. {spec.print_note}", version)
+
+
+def _say(model: object, title: str, text: str, version: str) -> None:
     group = model.GetMetaDataGroup()  # type: ignore[attr-defined]
-    text = f"Print {spec.quantity}. {spec.print_note}"
     for name, value in (
-        ("Title", spec.name),
+        ("Title", title),
         ("Description", text),
         ("Application", f"Refledge {version}"),
     ):
@@ -97,10 +166,8 @@ def _transform(rows: tuple[float, ...]) -> object:
 
 
 def _fixed_identities(model: object, body: object, item: object, key: str) -> None:
-    """The library draws identities at random; these follow from the part's key."""
     for holder, what in ((body, "object"), (item, "item")):
-        name = str(uuid.uuid5(uuid.NAMESPACE_URL, f"{_NAMESPACE}:{key}:{what}"))
-        holder.SetUUID(name)  # type: ignore[attr-defined]
+        _name(holder, f"{key}:{what}")
     model.SetBuildUUID(  # type: ignore[attr-defined]
         str(uuid.uuid5(uuid.NAMESPACE_URL, f"{_NAMESPACE}:{key}:build"))
     )

@@ -1,9 +1,11 @@
 """Material cards as the store has taught them."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from math import isnan
 
 from refledge.bench.learning import learn
 from refledge.model.bench_results import Learned
+from refledge.model.learned_cards import LearnedCards
 from refledge.model.materials import MaterialCard
 from refledge.store.file import Store
 
@@ -14,8 +16,25 @@ def updated_cards(
     spools: Mapping[str, str] | None = None,
 ) -> dict[str, MaterialCard]:
     """``cards`` with what the store knows of the spools named (by material), or the last tested."""
-    return {key: learned_card(card, store, (spools or {}).get(key, ""))[0] for key, card in
-            cards.items()}  # fmt: skip
+    return dict(learned_cards(cards, store, spools).cards)
+
+
+def learned_cards(
+    cards: Mapping[str, MaterialCard],
+    store: Store,
+    spools: Mapping[str, str] | None = None,
+) -> LearnedCards:
+    """``updated_cards`` with literature against measured, and notes on what was used."""
+    after: dict[str, MaterialCard] = {}
+    learned: dict[str, tuple[Learned, ...]] = {}
+    notes: dict[str, tuple[str, ...]] = {}
+    for key, card in cards.items():
+        spool = (spools or {}).get(key, "")
+        after[key], rows = learned_card(card, store, spool)
+        if rows:
+            learned[key] = rows
+        notes[key] = _notes(card, rows, store, spool)
+    return LearnedCards(after, learned, notes)
 
 
 def learned_card(
@@ -23,3 +42,22 @@ def learned_card(
 ) -> tuple[MaterialCard, tuple[Learned, ...]]:
     """One card after the bench, and literature against measured for each figure that changed."""
     return learn(card, store.evidence(card.key, spool))
+
+
+def _notes(
+    card: MaterialCard, rows: Sequence[Learned], store: Store, spool: str
+) -> tuple[str, ...]:
+    own = [row.prop for row in rows if not isnan(row.measured)]
+    moved = [row.prop for row in rows if row.prop not in own]
+    notes = []
+    if own:
+        words = f"{card.name}: {', '.join(own)} measured on this bench ({store.path.name})"
+        notes.append(words + (f"; {', '.join(moved)} moved with it." if moved else "."))
+    return (*notes, *(_unused(card, each) for each in store.left_out(card.key, spool)))
+
+
+def _unused(card: MaterialCard, why: str) -> str:
+    return (
+        f"{card.name}: a bench session was left out ({why}). Mend the session, or say in its file "
+        "why that does no harm (accepted)."
+    )

@@ -7,26 +7,26 @@ full), so that a kill leaves either all of a session or none of it. A second pro
 
 import json
 import sqlite3
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Iterator, Mapping
+from contextlib import closing, contextmanager
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from types import TracebackType
+from typing import Any
 
 from refledge.bench.scoring import calibration, z_score
-from refledge.errors import RefledgeError
+from refledge.errors import StoreError
 from refledge.model.bench import Session
 from refledge.model.bench_results import Calibration, Evidence, Prediction, Reduction, Score
 from refledge.store.rows import add_session, measured_row, now
 from refledge.store.schema import MIGRATIONS
+from refledge.store.telling import told
 
 NAME = "bench.sqlite"
 WAIT = 10.0
 """s; how long a second process waits for the first to finish a save."""
-
-
-class StoreError(RefledgeError):
-    """The store could not be read or written; what was saved before still stands."""
+_COPY = 1
+"""``user_version`` of a copy that lies in a build; the store itself has 0."""
 
 
 @dataclass(frozen=True)
@@ -51,12 +51,14 @@ class Store:
         """Open, or make, the store at ``path``: a file, or a folder that holds ``bench.sqlite``."""
         given = Path(path)
         self.path = given / NAME if given.is_dir() else given
-        with _told(self.path):
+        with told(self.path):
             self._db = sqlite3.connect(self.path, timeout=WAIT, isolation_level=None)
             self._db.execute("PRAGMA foreign_keys = ON")
             self._db.execute("PRAGMA journal_mode = DELETE")
             self._db.execute("PRAGMA synchronous = FULL")
             self._migrate()
+            (mark,) = self._db.execute("PRAGMA user_version").fetchone()
+        self._is_copy = mark == _COPY
 
     def __enter__(self) -> "Store":
         return self
@@ -73,16 +75,21 @@ class Store:
         """Let go of the file."""
         self._db.close()
 
+    def keep(self, session: Session) -> int:
+        """Keep a session's readings before anything is made of them; returns its number.
+
+        The same file given again keeps one session.
+        """
+        with self._saving() as db:
+            return _kept(db, session)
+
     def save(self, session: Session, reduction: Reduction, version: str) -> int:
         """Keep a session with its readings and what they were reduced to; returns its number.
 
         The same file saved again keeps one session; the reduction is added, with its version.
         """
-        with self._writing() as db:
-            row = db.execute(
-                "SELECT number FROM session WHERE digest = ?", (session.digest,)
-            ).fetchone()
-            number = int(row[0]) if row else add_session(db, session)
+        with self._saving() as db:
+            number = _kept(db, session)
             done = db.execute(
                 "INSERT INTO reduction (session, version, saved, json) VALUES (?, ?, ?, ?)",
                 (number, version, now(), json.dumps(asdict(reduction), allow_nan=True)),
@@ -95,7 +102,7 @@ class Store:
 
     def sessions(self) -> tuple[StoredSession, ...]:
         """All sessions, oldest first."""
-        with _told(self.path):
+        with told(self.path):
             rows = self._db.execute(
                 "SELECT number, title, kind, material, spool, settings, date, saved, (SELECT "
                 "COUNT(*) FROM reading WHERE session = number) FROM session ORDER BY number"
@@ -104,7 +111,7 @@ class Store:
 
     def text_of(self, number: int) -> str:
         """The file of one session, as it was given."""
-        with _told(self.path):
+        with told(self.path):
             row = self._db.execute(
                 "SELECT text FROM session WHERE number = ?", (number,)
             ).fetchone()
@@ -116,8 +123,24 @@ class Store:
         """What was measured of a material by spool and settings; the latest reduction of each.
 
         Without a spool: the spool tested last, with the settings that it was last printed with.
+        Sessions with grave findings that nobody accepted are left out; ``left_out`` names them.
         """
-        with _told(self.path):
+        return tuple(Evidence(*row) for row, done in self._found(material, spool, settings)
+                     if _usable(done))  # fmt: skip
+
+    def left_out(self, material: str, spool: str = "", settings: str = "") -> tuple[str, ...]:
+        """Titles of the sessions that ``evidence`` leaves out, with their gravest finding."""
+        why = {}
+        for row, done in self._found(material, spool, settings):
+            if not _usable(done):
+                why[row[-1]] = next(each["words"] for each in done["findings"] if each["grave"])
+        return tuple(f"{title}: {words}" for title, words in why.items())
+
+    def _found(
+        self, material: str, spool: str, settings: str
+    ) -> list[tuple[tuple[Any, ...], dict[str, Any]]]:
+        """Rows of evidence, each with the reduction that it comes from."""
+        with told(self.path):
             if not spool:
                 row = self._db.execute(
                     "SELECT spool, settings FROM session WHERE material = ? "
@@ -125,14 +148,33 @@ class Store:
                     (material,),
                 ).fetchone()
                 if row is None:
-                    return ()
+                    return []
                 spool, settings = row
             rows = self._db.execute(_EVIDENCE, (material, spool, settings, settings)).fetchall()
-        return tuple(Evidence(*row) for row in rows)
+        return [(row[1:], json.loads(row[0])) for row in rows]
+
+    def predictions(self, piece: str = "") -> tuple[Prediction, ...]:
+        """Predictions of one piece (names that begin with it and a colon) or all, oldest first."""
+        with told(self.path):
+            rows = self._db.execute(
+                "SELECT name, value, uncertainty, unit, basis FROM prediction ORDER BY rowid"
+            ).fetchall()
+        found = (Prediction(*row) for row in rows)
+        return tuple(p for p in found if not piece or p.name.startswith(f"{piece}: "))
+
+    def copy_bytes(self) -> bytes:
+        """The whole store as the bytes of a file that may be read but never saved into."""
+        with told(self.path), closing(sqlite3.connect(":memory:")) as copy:
+            whole = self._db.serialize()
+            if self._is_copy:
+                return whole
+            copy.deserialize(whole)
+            copy.execute(f"PRAGMA user_version = {_COPY}")
+            return copy.serialize()
 
     def predict(self, prediction: Prediction) -> None:
         """Write a prediction down before its test; a name can be used once."""
-        with self._writing() as db:
+        with self._saving() as db:
             try:
                 db.execute(
                     "INSERT INTO prediction (name, value, uncertainty, unit, basis, made) "
@@ -147,7 +189,7 @@ class Store:
 
     def score(self, name: str, measured: float, uncertainty: float, note: str = "") -> Score:
         """Hold a test against the prediction made before it; once for each prediction."""
-        with self._writing() as db:
+        with self._saving() as db:
             row = db.execute(
                 "SELECT name, value, uncertainty, unit, basis, made FROM prediction WHERE name = ?",
                 (name,),
@@ -167,7 +209,7 @@ class Store:
 
     def scores(self) -> tuple[Score, ...]:
         """All scores, oldest first."""
-        with _told(self.path):
+        with told(self.path):
             rows = self._db.execute(_SCORES).fetchall()
         return tuple(Score(Prediction(*row[:5]), *row[5:]) for row in rows)
 
@@ -177,7 +219,7 @@ class Store:
 
     def check(self) -> None:
         """Raise StoreError where the file is damaged."""
-        with _told(self.path):
+        with told(self.path):
             (word,) = self._db.execute("PRAGMA integrity_check").fetchone()
         if word != "ok":
             raise StoreError(f"{self.path} is damaged: {word}")
@@ -199,9 +241,20 @@ class Store:
                     db.execute("INSERT INTO migration VALUES (?, ?, ?)", (number, name, now()))
 
     @contextmanager
+    def _saving(self) -> Iterator[sqlite3.Connection]:
+        """A transaction that adds what a person gave; refused where the file is only a copy."""
+        if self._is_copy:
+            raise StoreError(
+                f"{self.path} is a copy that belongs to a build, which the next design replaces; "
+                "name the store that it was taken from"
+            )
+        with self._writing() as db:
+            yield db
+
+    @contextmanager
     def _writing(self) -> Iterator[sqlite3.Connection]:
         """One transaction that takes the lock at once; all of it is kept or nothing."""
-        with _told(self.path):
+        with told(self.path):
             self._db.execute("BEGIN IMMEDIATE")
             try:
                 yield self._db
@@ -213,7 +266,7 @@ class Store:
 
 
 _EVIDENCE = """
-SELECT m.prop, m.value, m.random, m.systematic, s.gauges, m.pieces, s.date, s.title
+SELECT r.json, m.prop, m.value, m.random, m.systematic, s.gauges, m.pieces, s.date, s.title
 FROM measured m
 JOIN reduction r ON r.number = m.reduction
 JOIN session s ON s.number = r.session
@@ -227,18 +280,11 @@ s.scored FROM score s JOIN prediction p ON p.name = s.prediction ORDER BY s.rowi
 """
 
 
-@contextmanager
-def _told(path: Path) -> Iterator[None]:
-    """Say in words what SQLite refused."""
-    try:
-        yield
-    except sqlite3.Error as error:
-        words = str(error)
-        step = "try again when the other program is done" if "locked" in words else ""
-        if "full" in words:
-            step = "make room on the disk; the file with the readings still stands, save it again"
-        if "not a database" in words:
-            step = "it is no store; name another file"
-        raise StoreError(
-            f"{path}: {words}. Nothing was changed{'; ' + step if step else ''}."
-        ) from error
+def _kept(db: sqlite3.Connection, session: Session) -> int:
+    row = db.execute("SELECT number FROM session WHERE digest = ?", (session.digest,)).fetchone()
+    return int(row[0]) if row else add_session(db, session)
+
+
+def _usable(done: Mapping[str, Any]) -> bool:
+    """As ``Reduction.usable``, of a reduction that was kept."""
+    return bool(done.get("accepted")) or not any(each["grave"] for each in done["findings"])

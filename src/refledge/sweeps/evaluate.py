@@ -33,6 +33,8 @@ COLUMNS = {
     "thrust_margin": "float32",  # full thrust over weight
     "full_limit": "int8",
     "rotor_lost": "int8",  # 0 cannot be held, 1 level only, 2 heading kept; full thrust considered
+    "heading_kept": "int8",  # rotors of which any one may stop without losing the heading
+    "control": "float32",  # hover's control index over that of alternating turns
     "hovers": "bool",
 }
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(6)
@@ -60,6 +62,8 @@ def evaluate(
         "thrust_margin": craft.rotors * craft.full_share * craft.thrust(full) / craft.weight,
         "full_limit": limit,
         "rotor_lost": np.where(craft.lost_factor * craft.mean <= craft.thrust(full), craft.lost, 0),
+        "heading_kept": craft.heading_kept(craft.thrust(full)),
+        "control": craft.control,
         "hovers": hovers,
     }
     return {name: found[name].astype(kind) for name, kind in COLUMNS.items()}
@@ -82,6 +86,8 @@ class _Craft:
         self.across = of_kind([each.across for each in facts])
         self.lost = of_kind([each.lost for each in facts])
         self.lost_factor = of_kind([each.lost_factor for each in facts])
+        self.control = of_kind([each.control for each in facts])
+        self.with_heading = np.array([each.with_heading for each in facts])[kind]
         tip_radius = of_kind([each.tip_radius for each in facts])
         paired = of_kind([each.paired for each in facts])
         blades, motors, packs = grid.propellers, grid.motors, grid.packs
@@ -113,9 +119,11 @@ class _Craft:
         self.cells, self.capacity = packs.cells[pack], packs.capacity[pack]
         self.pack_resistance, self.usable = packs.resistance[pack], packs.usable[pack]
         self.pack_current, self.lithium = packs.max_current[pack], packs.lithium_ion[pack] > 0
+        reach = grid.reach[kind, pack]
+        self.buildable = np.isfinite(reach)
         self.radius = np.maximum(
             (self.diameter + common.tip_gap) * tip_radius,
-            common.body_radius + common.body_gap + self.diameter / 2,
+            np.where(self.buildable, reach, 0.0) + common.body_gap + self.diameter / 2,
         )
         self.frame = frame(arms, self.radius)
         each = motors.mass[motor] + blades.mass[propeller] + common.controller_mass
@@ -126,6 +134,11 @@ class _Craft:
     def thrust(self, speed: Floats) -> Floats:
         """N of an upper or single rotor at ``speed``, rad/s."""
         found: Floats = self.top_thrust * (speed / self.reference) ** (2 + self.CT_power)
+        return found
+
+    def heading_kept(self, full: Floats) -> Ints:
+        """(n,): losses survived with heading where a rotor gives at most ``full``, N."""
+        found: Ints = np.sum(self.with_heading * self.mean[:, None] <= full[:, None], axis=1)
         return found
 
     def current(self, speed: Floats, torque: Floats | float = 1.0) -> Floats:
@@ -189,7 +202,8 @@ class _Craft:
         current = self.current(self.hover_speed)
         drawn = self.hover_power / self.middle_voltage
         found: Bools = (
-            (self.last_charge <= 1 - self.usable / 2)
+            self.buildable
+            & (self.last_charge <= 1 - self.usable / 2)
             & (current <= self.most_current)
             & (current <= self.common.controller_current)
             & (drawn <= self.pack_current)

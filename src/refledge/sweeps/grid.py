@@ -11,6 +11,7 @@ from refledge.flight.air import site_density, speed_of_sound
 from refledge.flight.layout import rotor_count
 from refledge.flight.rotor import RotorModel
 from refledge.flight.throttle import MOST_TIP_MACH
+from refledge.flight.turns import split_kind
 from refledge.model.brief import Brief
 from refledge.model.items import Battery, Motor, Propeller
 from refledge.typed import Floats, Ints
@@ -65,7 +66,6 @@ class Common:
     controller_mass: float  # kg each
     controller_resistance: float  # ohm
     controller_current: float  # A
-    body_radius: float  # m, what a propeller's tip must pass
     tip_gap: float  # m
     body_gap: float  # m
     most_tip_speed: float  # m/s
@@ -80,12 +80,17 @@ class Grid:
     packs: Packs
     motors: Motors
     common: Common
+    reach: Floats
+    """(kinds, packs), m: radius that a propeller's tip must pass; infinite where the parts in the
+    middle cannot be placed."""
 
     def __post_init__(self) -> None:
         if 0 in self.shape:
             raise FlightError("a sweep needs at least one layout kind, propeller, pack and motor")
         for kind in self.kinds:
-            rotor_count(kind)
+            rotor_count(split_kind(kind)[0])
+        if self.reach.shape != (len(self.kinds), len(self.packs.cells)):
+            raise FlightError("a sweep needs one reach for each layout kind and pack")
 
     @property
     def shape(self) -> tuple[int, int, int, int]:
@@ -116,6 +121,7 @@ class Grid:
                 digest.update(each.name.encode())
                 digest.update(np.ascontiguousarray(getattr(part, each.name), float).tobytes())
         digest.update(repr(self.common).encode())
+        digest.update(np.ascontiguousarray(self.reach, float).tobytes())
         return digest.hexdigest()[:16]
 
 
@@ -175,11 +181,11 @@ def brief_grid(
     packs: list[Battery],
     motors: list[Motor],
     kinds: tuple[str, ...],
-    body_radius: float,
+    reach: Floats,
 ) -> Grid:
     """The grid about one brief: what it carries and its air, with the items to try.
 
-    ``body_radius``, m, encloses what a propeller's tip must pass.
+    ``reach`` (kinds, packs), m, encloses what a propeller's tip must pass.
     """
     fixed = brief.payload.mass + brief.flight_controller.mass + brief.wiring
     controller = brief.speed_controller
@@ -194,9 +200,9 @@ def brief_grid(
             controller_mass=controller.mass,
             controller_resistance=controller.resistance,
             controller_current=controller.max_current,
-            body_radius=body_radius,
             tip_gap=brief.layout.tip_gap,
             body_gap=brief.layout.body_gap,
             most_tip_speed=MOST_TIP_MACH * speed_of_sound(brief.mission.air_temperature),
         ),
+        reach=reach,
     )

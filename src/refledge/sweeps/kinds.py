@@ -7,15 +7,19 @@ from functools import cache
 import numpy as np
 
 from refledge.flight import coaxial
+from refledge.flight.authority import hover_authority
 from refledge.flight.coaxial import BALANCED_THRUST_RATIO
 from refledge.flight.curve import Curve
 from refledge.flight.layout import lay_out
-from refledge.flight.lost import one_rotor_lost
+from refledge.flight.lost import one_rotor_lost, trim_without
 from refledge.flight.rotor import RotorModel
+from refledge.flight.turns import split_kind
 from refledge.model.flight import OperatingPoint, RotorState
+from refledge.model.layout import Layout
 from refledge.model.wishes import LayoutWish
 
 _RATIO = 0.012  # m, torque over thrust: from memory, typical; scales out of every figure here
+MOST_ROTORS = 8
 _UNIT = 0.3  # m, propeller diameter of the layout judged; scales out as well
 
 
@@ -34,13 +38,24 @@ class KindFacts:
     """After the worst single loss: 0 cannot be held, 1 level without heading, 2 with heading."""
     lost_factor: float
     """Greatest thrust of a remaining rotor over mean hover thrust then."""
+    with_heading: tuple[float, ...]
+    """The same after each loss that leaves the heading, infinite after the others; as many as the
+    most rotors of any kind."""
+    control: float
+    """Control index in hover over that of the same kind with alternating turns (1)."""
 
 
 @cache
 def kind_facts(kind: str) -> KindFacts:
-    """Facts of ``kind``, by the linear programme of ``flight.lost`` on a layout of unit size."""
-    layout = lay_out(LayoutWish(tip_gap=0.0, body_gap=0.0), kind, _UNIT, torque_ratio=_RATIO)
-    trim = one_rotor_lost(layout, _unit_hover(layout.upper, layout.paired))
+    """Facts of ``kind``, by the linear programme of ``flight.lost`` on a layout of unit size.
+
+    The kind may name its turns, such as ``six-x turns ccw ccw cw ccw cw cw``.
+    """
+    layout, plain = _unit_layout(kind), _unit_layout(split_kind(kind)[0])
+    hover = _unit_hover(layout.upper, layout.paired)
+    trim = one_rotor_lost(layout, hover)
+    each = [trim_without(layout, hover, rotor) for rotor in range(layout.n_rotors)]
+    kept = [after.factor if after.yaw_kept else math.inf for after in each]
     gap = math.pi / layout.n_arms
     plan = layout.positions[:, :2]
     apart = np.linalg.norm(plan[:, None] - plan[None, :], axis=2)
@@ -52,7 +67,20 @@ def kind_facts(kind: str) -> KindFacts:
         across=float(np.max(apart)) / layout.motor_radius,
         lost=0 if not trim.possible else 2 if trim.yaw_kept else 1,
         lost_factor=trim.factor,
+        with_heading=tuple(kept + [math.inf] * (MOST_ROTORS - len(kept))),
+        control=_index(layout) / _index(plain),
     )
+
+
+def _unit_layout(kind: str) -> Layout:
+    name, turns = split_kind(kind)
+    wish = LayoutWish(tip_gap=0.0, body_gap=0.0, turn_order=turns)
+    return lay_out(wish, name, _UNIT, torque_ratio=_RATIO)
+
+
+def _index(layout: Layout) -> float:
+    """Control index in hover with full thrust twice hover's."""
+    return hover_authority(layout, np.full(layout.n_rotors, 2.0), float(layout.n_rotors)).index
 
 
 def _unit_hover(upper: tuple[bool, ...], paired: bool) -> OperatingPoint:

@@ -14,6 +14,8 @@ OBJECTIVES = {  # column -> +1 less is better, -1 more is better
     "thrust_margin": -1,
     "footprint": 1,
     "rotor_lost": -1,
+    "heading_kept": -1,
+    "control": -1,
 }
 _SLAB = 512  # rows compared with the front at once
 
@@ -63,10 +65,14 @@ def pareto_set(
     least_endurance: float = 0.0,
     least_margin: float = 0.0,
     most_mass: float = np.inf,
+    within: float = 0.0,
 ) -> dict[str, np.ndarray]:
     """All columns of the candidates that hover, keep the limits and are beaten by none.
 
-    Chunk by chunk: memory holds one chunk and the front so far. s, ratio and kg.
+    Chunk by chunk: memory holds one chunk and the front so far. s, ratio and kg. ``within``:
+    figures that differ by less than this share count as equal, and of equal candidates the first
+    is kept (boxes of a logarithmic grid: Laumanns and others, Combining convergence and diversity
+    in evolutionary multiobjective optimization, 2002); it keeps the front of millions small.
     """
     wanted = objectives or OBJECTIVES
     front: dict[str, np.ndarray] = {}
@@ -77,16 +83,53 @@ def pareto_set(
             & (chunk["thrust_margin"] >= least_margin)
             & (chunk["all_up_mass"] <= most_mass)
         )
-        rows = _best({name: values[use] for name, values in chunk.items()}, wanted)
-        joined = {n: np.concatenate((front[n], rows[n])) for n in rows} if front else rows
-        front = _best(joined, wanted)
+        rows = {name: values[use] for name, values in chunk.items()}
+        front = (
+            _merged(front, _best(rows, wanted, within), wanted, within)
+            if front
+            else _best(rows, wanted, within)
+        )
     if not front or not len(front["candidate"]):
         raise AnalysisError("no candidate hovers within the limits: relax one, or add items")
     order = np.argsort(-front["endurance"], kind="stable")
     return {name: values[order] for name, values in front.items()}
 
 
-def _best(columns: dict[str, np.ndarray], objectives: Mapping[str, int]) -> dict[str, np.ndarray]:
-    costs = [sign * columns[name].astype(np.float64) for name, sign in objectives.items()]
-    keep = nondominated(np.column_stack(costs))
-    return {name: values[keep] for name, values in columns.items()}
+Columns = dict[str, np.ndarray]
+
+
+def _best(columns: Columns, objectives: Mapping[str, int], within: float) -> Columns:
+    """The rows that none of them beats."""
+    first = _first_of_equals(columns, objectives, within)
+    keep = nondominated(_costs(first, objectives, within))
+    return {name: values[keep] for name, values in first.items()}
+
+
+def _merged(front: Columns, rows: Columns, objectives: Mapping[str, int], within: float) -> Columns:
+    """The front of both, where neither beats anything of its own."""
+    old, new = _costs(front, objectives, within), _costs(rows, objectives, within)
+    stay = ~_beaten(new, old)
+    rows, new = {n: v[stay] for n, v in rows.items()}, new[stay]
+    still = ~_beaten(old, new)
+    joined = {n: np.concatenate((front[n][still], rows[n])) for n in rows}
+    return _first_of_equals(joined, objectives, within)
+
+
+def _first_of_equals(columns: Columns, objectives: Mapping[str, int], within: float) -> Columns:
+    if within == 0:
+        return columns
+    _, at = np.unique(_costs(columns, objectives, within), axis=0, return_index=True)
+    at.sort()
+    return {name: values[at] for name, values in columns.items()}
+
+
+def _costs(columns: Columns, objectives: Mapping[str, int], within: float) -> Floats:
+    """(n, k), less is better; positive figures in boxes ``within`` wide."""
+    found = []
+    for name, sign in objectives.items():
+        values = columns[name].astype(np.float64)
+        if within and columns[name].dtype.kind == "f":
+            tiny = np.finfo(np.float64).tiny
+            values = np.round(np.log(np.maximum(values, tiny)) / np.log1p(within))
+        found.append(sign * values)
+    return np.column_stack(found)

@@ -1,5 +1,6 @@
 """Run a sweep: in this process, on all cores, or on a cluster that stands already."""
 
+import hashlib
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from functools import partial
@@ -41,8 +42,7 @@ def sweep(
     """
     if jobs < 1:
         raise FlightError(f"a sweep needs at least one process, not {jobs}")
-    mark = f"{grid.fingerprint}-{frame_mass.fixed:.6g}-{frame_mass.per_arm:.6g}"
-    store = open_store(folder, grid.count, chunk, mark)
+    store = open_store(folder, grid.count, chunk, sweep_mark(grid, frame_mass))
     missing = store.missing()
     done = store.chunks - len(missing)
     tell = progress or _quiet
@@ -50,6 +50,12 @@ def sweep(
         done += 1
         tell("candidates", done / store.chunks)
     return store
+
+
+def sweep_mark(grid: Grid, frame_mass: FrameMass) -> str:
+    """Short text that changes with anything that a sweep's results depend on."""
+    law = f"{frame_mass.fixed:.6g} {frame_mass.per_arm:.6g}"
+    return hashlib.sha256(f"{grid.fingerprint} {law}".encode()).hexdigest()[:16]
 
 
 def _engine(

@@ -17,6 +17,7 @@ from refledge.geometry.kernel.measuring import (
     tessellate,
     volume,
 )
+from refledge.geometry.kernel.projecting import View, behind, cut_outlines, holds, project
 from refledge.geometry.kernel.shaping import (
     box,
     chamfer,
@@ -29,11 +30,17 @@ from refledge.geometry.kernel.shaping import (
     move,
 )
 from refledge.geometry.kernel.step import read_step, write_step
+from refledge.geometry.kernel.surfaces import Level, Round, Sink, levels, rounds, sinks_of
 
 __all__ = [
+    "Level",
     "Moments",
+    "Round",
+    "Sink",
     "Solid",
+    "View",
     "area",
+    "behind",
     "bounds",
     "box",
     "chamfer",
@@ -42,15 +49,21 @@ __all__ = [
     "cone",
     "contours",
     "cut",
+    "cut_outlines",
     "distance",
     "extrude",
     "fillet",
     "fuse",
+    "holds",
     "is_valid_single",
+    "levels",
     "moments",
     "move",
+    "project",
     "read_step",
+    "rounds",
     "section",
+    "sinks_of",
     "tessellate",
     "volume",
     "write_step",

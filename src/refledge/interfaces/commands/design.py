@@ -22,10 +22,14 @@ def design(
     verify: Annotated[
         bool, typer.Option("--verify", help="Check every part as a solid too; takes minutes.")
     ] = False,
+    store: Annotated[
+        Path | None,
+        typer.Option("--store", help="What the bench taught; else bench.sqlite beside the brief."),
+    ] = None,
 ) -> None:
     """Design, check and draw the airframe that a brief asks for."""
     with translated():
-        _design(brief, out, as_json=as_json, quiet=quiet, solids=verify)
+        _design(brief, out, as_json=as_json, quiet=quiet, solids=verify, store=store)
 
 
 @app.command()
@@ -46,11 +50,13 @@ def verify(
         _design(build / "brief.toml", build, as_json=as_json, quiet=quiet, solids=True)
 
 
-def _design(brief: Path, out: Path, *, as_json: bool, quiet: bool, solids: bool) -> None:
+def _design(
+    brief: Path, out: Path, *, as_json: bool, quiet: bool, solids: bool, store: Path | None = None
+) -> None:
     from refledge.interfaces import designing  # noqa: PLC0415 - keeps --help fast
 
     with progress_shown(quiet=quiet or as_json) as progress:
-        study, report = designing.run(brief, out, progress, solids=solids)
+        study, report = designing.run(brief, out, progress, solids=solids, store=store)
     say(
         designing.summary_json(study, report)
         if as_json

@@ -56,6 +56,11 @@ def polyline(points: Sequence[tuple[float, float]], kind: str) -> str:
     return f'<polyline points="{where}" class="{kind}"/>'
 
 
+def polygon(points: Sequence[tuple[float, float]], kind: str) -> str:
+    where = " ".join(f"{number(x)},{number(y)}" for x, y in points)
+    return f'<polygon points="{where}" class="{kind}"/>'
+
+
 def rectangle(x: float, y: float, width: float, height: float, kind: str) -> str:
     return (
         f'<rect x="{number(x)}" y="{number(y)}" width="{number(max(width, 0))}" '

@@ -1,0 +1,1 @@
+"""Layouts compared with their frames sized: what each gives and what it gives up."""

@@ -1,0 +1,91 @@
+"""Options that the bench commands share: amounts with units, materials, the store."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from refledge.errors import InputError, Problem
+from refledge.inputs.cards import material_cards
+from refledge.inputs.rules import nearest
+from refledge.model.learned_cards import LearnedCards
+from refledge.model.materials import MaterialCard
+from refledge.store import NAME, Store, learned_cards
+from refledge.units import EXAMPLES, UnitError, to_si
+
+
+def wrong(option: str, given: str, allowed: str, step: str) -> InputError:
+    """One thing wrong with the command line."""
+    return InputError(Problem("command line", option, given, allowed, step))
+
+
+def amount(option: str, text: str, unit: str) -> float:
+    """An option such as "120 mm" in SI, above zero."""
+    allowed = f"an amount above zero such as {EXAMPLES[unit]}"
+    try:
+        value = to_si(text, unit)
+    except UnitError as error:
+        raise wrong(option, f'"{text}"', allowed, "write number and unit") from error
+    if value <= 0:
+        raise wrong(option, f'"{text}"', allowed, "write a larger one")
+    return value
+
+
+def card_of(option: str, key: str, cards: LearnedCards) -> MaterialCard:
+    """The card of a material key."""
+    if key not in cards.cards:
+        hint = nearest(key, cards.cards)
+        step = f'did you mean "{hint}"?' if hint else "choose one of these"
+        raise wrong(option, f'"{key}"', ", ".join(cards.cards), step)
+    return cards.cards[key]
+
+
+COPY = f"given/{NAME}"
+"""Where a build keeps a copy of the store that it was designed with."""
+
+
+def store_of_design(given: Path | None, brief: Path) -> Path | None:
+    """The store that is named, else the one beside the brief, else the copy in a build."""
+    if given is not None:
+        return existing("--store", given / NAME if given.is_dir() else given)
+    copy = brief.parent / COPY
+    return store_file(None, brief.parent) or (copy if copy.is_file() else None)
+
+
+def learned_from(file: Path | None) -> tuple[LearnedCards | None, dict[str, bytes]]:
+    """What a store teaches, and its copy for the build; nothing without a store."""
+    with opened(file) as store:
+        if store is None:
+            return None, {}
+        return cards_of(store), {COPY: store.copy_bytes()}
+
+
+def store_file(given: Path | None, beside: Path) -> Path | None:
+    """The store that is named, or ``bench.sqlite`` in ``beside`` where there is one."""
+    if given is not None:
+        return given / NAME if given.is_dir() else given
+    return beside / NAME if (beside / NAME).is_file() else None
+
+
+@contextmanager
+def opened(file: Path | None) -> Iterator[Store | None]:
+    """The store in ``file``, made where it is not there; None where there is no file."""
+    if file is None:
+        yield None
+        return
+    with Store(file) as store:
+        yield store
+
+
+def existing(option: str, file: Path) -> Path:
+    """``file`` where it is there; raises InputError."""
+    if not file.is_file():
+        step = "keep readings first: refledge reduce READINGS --store FILE"
+        raise wrong(option, f"{file}, which is no file", "the store of a bench", step)
+    return file
+
+
+def cards_of(store: Store | None) -> LearnedCards:
+    """Every card, as the store has taught it."""
+    if store is None:
+        return LearnedCards(material_cards(), {}, {})
+    return learned_cards(material_cards(), store)

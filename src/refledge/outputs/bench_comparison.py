@@ -1,0 +1,102 @@
+"""The pages of a comparison and of the calibration."""
+
+from collections.abc import Callable, Sequence
+from math import isnan
+
+from markupsafe import Markup
+
+from refledge.bench.scoring import Running
+from refledge.model.bench_results import Calibration, Candidate, Finding, Ranked, Score
+from refledge.outputs.bench_blocks import Block, block_page
+from refledge.outputs.bench_ranks import calibration_chart, rank_chart
+from refledge.outputs.bench_words import amount, calibration_lines, score_words
+from refledge.units import show
+
+Ranking = tuple[str, str, tuple[Ranked, ...]]
+"""Title, why it applies, places."""
+Cell = Callable[[Candidate], str]
+
+
+def comparison_page(
+    candidates: Sequence[Candidate], rankings: Sequence[Ranking], version: str
+) -> str:
+    """HTML of a comparison: side by side, then each ranking with its chart."""
+    columns = _columns(candidates)
+    rows = tuple((c.name, *(cell(c) for _, cell in columns)) for c in candidates)
+    blocks = [
+        Block("Side by side", _MARKED, ("", *(head for head, _ in columns)), rows,
+              tuple(range(1, len(columns) + 1))),
+    ]  # fmt: skip
+    for title, why, places in rankings:
+        words = tuple(Finding("rank", False, p.words) for p in places)
+        chart = Markup(rank_chart(places, title))
+        blocks.append(Block(title, why, charts=(chart,), findings=words[:-1]))
+    names = ", ".join(c.name for c in candidates)
+    return block_page("comparison", "Compared", blocks, version, note=names)
+
+
+_MARKED = "After ±: one standard uncertainty."
+
+
+def _columns(candidates: Sequence[Candidate]) -> list[tuple[str, Cell]]:
+    """Headings with what stands under them; columns that no candidate fills are left out."""
+    pairs = (
+        ("modulus", "E", "Pa"), ("density", "rho", "kg/m**3"),
+        ("stiffness predicted", "predicted_stiffness", "N/m"),
+        ("stiffness measured", "measured_stiffness", "N/m"), ("mass", "mass", "kg"),
+    )  # fmt: skip
+    plains = (
+        ("soft above", "heat_limit", "K", "degC"),
+        ("left after ten minutes' load", "creep_factor", "1", "1"),
+        ("price a kg", "price", "1", "1"), ("print time", "print_time", "s", "min"),
+    )  # fmt: skip
+    found = [
+        (head, _pair_cell(name, unit))
+        for head, name, unit in pairs
+        if any(getattr(c, name) is not None for c in candidates)
+    ]
+    found += [
+        (head, _plain_cell(name, unit, shown))
+        for head, name, unit, shown in plains
+        if any(not isnan(getattr(c, name)) for c in candidates)
+    ]
+    return found
+
+
+def _pair_cell(name: str, unit: str) -> Cell:
+    def cell(c: Candidate) -> str:
+        pair = getattr(c, name)
+        return "–" if pair is None else f"{amount(pair[0], unit, 3)} ± {pair[1]:.1%}"
+
+    return cell
+
+
+def _plain_cell(name: str, unit: str, shown: str) -> Cell:
+    def cell(c: Candidate) -> str:
+        value = getattr(c, name)
+        return "–" if isnan(value) else show(value, unit, shown)
+
+    return cell
+
+
+def calibration_page(
+    scores: Sequence[Score], found: Calibration, so_far: Running, version: str
+) -> str:
+    """HTML of how honest our uncertainty has been."""
+    heads = ("predicted before the test", "predicted", "measured", "z", "predicted on", "tested on")
+    rows = tuple((*score_words(s), s.made[:10], s.scored[:10]) for s in scores)
+    blocks = [
+        Block("Tests against predictions", _SHARED,
+              charts=(Markup(calibration_chart(scores, so_far)),)),
+        Block("Every score", heads=heads, rows=rows, numbers=(1, 2, 3)),
+    ]  # fmt: skip
+    head = ("near" if found.small else "good", found.words[:1].upper() + found.words[1:])
+    note = next(calibration_lines(found))
+    return block_page("calibration", "Is our uncertainty honest?", blocks, version, note=note,
+                      headline=head)  # fmt: skip
+
+
+_SHARED = (
+    "Figures of one piece share its plastic, so that they count for less than their number; the "
+    "dotted lines take them for independent."
+)

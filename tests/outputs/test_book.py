@@ -1,0 +1,285 @@
+"""The build book: nothing is left out, its figures are the study's, it reads on paper."""
+
+import io
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+from pypdf import PdfReader
+
+from refledge.errors import FlightError
+from refledge.flight.air import GRAVITY
+from refledge.flight.wires import LASTING, SHORT, gauge, gauge_for
+from refledge.model.results import Fastener, MassLine, Placement
+from refledge.outputs.book import book_of
+from refledge.outputs.book import pictures as book_pictures
+from refledge.outputs.book.balance import balance, direction
+from refledge.outputs.book.blocks import Book, Caution, Grid, Photo, Step
+from refledge.outputs.book.motors import motor_sheet
+from refledge.outputs.book.page import book_html
+from refledge.outputs.book.paper import book_pdf
+from refledge.outputs.book.stages import STAGES, stages_of
+from refledge.outputs.book.wiring import wires
+from refledge.outputs.drawing.marks import Line, Text
+from refledge.outputs.render import png_bytes
+from refledge.study import Study
+from refledge.verify.on_bench import bench_readings, tip_compliance
+from tests.outputs.drawing_parts import overlaps
+from tests.outputs.fake_assessment import DEPTH, WIDTH, E
+
+COVER = png_bytes(np.full((20, 30, 3), 200, dtype=np.uint8))
+
+
+@pytest.fixture(scope="module")
+def book(study: Study) -> Book:
+    kept = book_pictures.WIDE, book_pictures.HIGH
+    book_pictures.WIDE, book_pictures.HIGH = 240, 150
+    try:
+        return book_of(study, COVER)
+    finally:
+        book_pictures.WIDE, book_pictures.HIGH = kept
+
+
+def steps(book: Book) -> list[Step]:
+    return [b for chapter in book.chapters for b in chapter.blocks if isinstance(b, Step)]
+
+
+def test_every_part_and_item_comes_on_in_some_step(study: Study) -> None:
+    fitted = {key for stage, _ in stages_of(study) for key in (*stage.parts, *stage.base)}
+    placed = {p.key for p in study.assembly.placements if p.group != "disc"}
+    assert placed <= fitted
+
+
+def test_a_new_kind_of_part_gets_a_step_of_its_own(study: Study) -> None:
+    spec = replace(study.parts[0], key="camera_arm", name="camera arm")
+    place = Placement("camera_arm", "camera arm", "part", np.eye(3), np.array([0.1, 0, -0.05]))
+    bolt = Fastener("M2 x 8", 2, "camera arm on the lower plate", 0.1, 0.001)
+    more = replace(
+        study, parts=(*study.parts, spec), fasteners=(*study.fasteners, bolt),
+        assembly=replace(study.assembly, placements=(*study.assembly.placements, place)),
+    )  # fmt: skip
+    ((stage, fasteners),) = [(s, f) for s, f in stages_of(more) if "camera_arm" in s.parts]
+    assert fasteners == (bolt,)
+    titles = [s.title for s, _ in stages_of(more)]
+    assert titles.index(stage.title) < titles.index("Battery and payload")
+
+
+def test_every_fastener_is_in_just_one_step(study: Study) -> None:
+    found = [f.name + f.where for _, fasteners in stages_of(study) for f in fasteners]
+    assert sorted(found) == sorted(f.name + f.where for f in study.fasteners)
+
+
+def test_fasteners_of_a_real_frame_find_their_steps(study: Study) -> None:
+    """The places that the bolts list names, each in the step that fits it."""
+    wanted = {
+        "arms between the plates": "close the stack",
+        "arms between the plates, with leg flange": "close the stack",
+        "motor mounts on the arms": "Motor mounts onto the arms",
+        "motors on their mounts": "Motors onto their mounts",
+        "something nobody named": "close the stack",
+    }
+    bolts = tuple(Fastener(f"M3 x {k}", 4, where, 0.2, 1e-3) for k, where in enumerate(wanted))
+    homes = {
+        f.where: stage.title
+        for stage, fasteners in stages_of(replace(study, fasteners=bolts))
+        for f in fasteners
+    }
+    for where, words in wanted.items():
+        assert words in homes[where], where
+
+
+def test_new_parts_are_told_from_old_in_black_and_white(study: Study) -> None:
+    """In grey the lifted arms are darker than the plate they go onto."""
+    stage = next(s for s, _ in stages_of(study) if "arm" in s.parts)
+    pixels = Image.open(io.BytesIO(book_pictures.stage_picture(study, stage, frozenset())))
+    colour = np.asarray(pixels, dtype=float)
+    grey = np.asarray(pixels.convert("L"), dtype=float)
+    strong = colour[..., 0] - colour[..., 2] > 60  # orange
+    assert strong.mean() > 0.01
+    plain = ~strong & (np.ptp(colour, axis=2) < 12) & (grey > 60)
+    assert np.median(grey[strong]) < np.median(grey[plain]) - 60
+
+
+def test_each_step_has_a_picture_and_the_cautions_stand_in_place(book: Book) -> None:
+    for step in steps(book):
+        assert isinstance(step.blocks[0], Photo)
+    cautions = {
+        step.title: [b for b in step.blocks if isinstance(b, Caution)] for step in steps(book)
+    }
+    assert any(cautions[title] for title in cautions if "close the stack" in title)
+    chapters = {
+        c.title: [b.name for b in c.blocks if isinstance(b, Caution)] for c in book.chapters
+    }
+    assert "Lithium packs" in chapters["Wiring"]
+    assert "Propellers off" in chapters["Motor numbers and turn directions"]
+    assert "Where you may fly" in chapters["First flights, rung by rung"]
+
+
+def test_print_list_has_the_studys_figures(book: Book, study: Study) -> None:
+    grids = [b for c in book.chapters for b in c.blocks if isinstance(b, Grid)]
+    (rows,) = [g.rows for g in grids if g.caption.startswith("Print list")]
+    assert [r[0] for r in rows] == [f"{p.key}.3mf" for p in study.parts if p.printed]
+    assert sum(int(r[2]) for r in rows) == sum(p.quantity for p in study.parts if p.printed)
+
+
+def test_gauges_are_those_of_the_standard() -> None:
+    """ASTM B258: AWG 36 is 0.127 mm, AWG 0000 (-3) is 11.684 mm, by definition."""
+    assert gauge(36).area == pytest.approx(np.pi / 4 * 0.127e-3**2)
+    assert gauge(-3).area == pytest.approx(np.pi / 4 * 11.684e-3**2, rel=1e-9)
+    assert gauge(24).resistance == pytest.approx(84.2e-3, rel=0.01)  # 84.2 mohm/m, handbook
+
+
+def test_the_gauge_is_the_thinnest_that_carries_both_currents() -> None:
+    for lasting, short in ((1, 2), (10, 12), (21, 84), (60, 70)):
+        found = gauge_for(lasting, short)
+        assert lasting / found.area <= LASTING
+        assert short / found.area <= SHORT
+        thinner = gauge(found.awg + 2)
+        if found.awg < 22:
+            assert lasting / thinner.area > LASTING or short / thinner.area > SHORT
+    with pytest.raises(FlightError, match="more cells"):
+        gauge_for(100, 3000)
+
+
+def test_wires_reach_and_count_right(study: Study) -> None:
+    motor, supply, battery, *_ = wires(study)
+    assert motor.number == 3 * study.layout.n_rotors
+    assert supply.number == 2 * study.layout.n_rotors
+    reach = float(np.hypot(*study.layout.positions[0][:2])) - study.frame.plate.outer_radius
+    assert motor.length > reach
+    assert battery.full == study.full.battery_current
+    expected = battery.hover * battery.length / (58e6 * battery.gauge.area)
+    assert battery.lost == pytest.approx(expected)
+
+
+def test_moving_the_battery_as_told_balances_it(study: Study) -> None:
+    weight = MassLine("camera", "items", 1, 0.2, (0.12, -0.05, 0.0), "test")
+    heavy = replace(study, masses=(*study.masses, weight))
+    found = balance(heavy)
+    assert found.x > 0 > found.y
+    battery = next(m for m in heavy.masses if m.name == "battery")
+    x, y, z = battery.centre
+    moved = replace(battery, centre=(x + found.battery_x, y + found.battery_y, z))
+    after = replace(heavy, masses=tuple(moved if m is battery else m for m in heavy.masses))
+    assert (balance(after).x, balance(after).y) == (0.0, 0.0)
+    assert direction(found.battery_x, found.battery_y).endswith("to the left")
+    assert direction(0.0, 0.0) == ""
+
+
+def test_tip_deflection_is_that_of_a_cantilever(study: Study) -> None:
+    """Timoshenko, Strength of Materials: w = P L^3 / 3 E I, and shear, which is under 2 % here."""
+    long = study.layout.motor_radius  # the hub is held, and its beam is as deep as the arm
+    bending = long**3 / (3 * E * WIDTH * DEPTH**3 / 12)
+    assert bending < tip_compliance(study) < 1.02 * bending
+
+
+def test_bench_readings_follow_weight_and_card(study: Study) -> None:
+    found = bench_readings(study)
+    lifted = study.full.rotors[0].thrust
+    assert found.weight * GRAVITY <= lifted < 2.6 * found.weight * GRAVITY
+    assert found.deflection == pytest.approx(found.weight * GRAVITY * tip_compliance(study))
+    assert found.deflection_spread == study.cards[study.frame.arm.material].E_xy.spread
+    flown = study.brief.battery.mass + study.brief.payload.mass
+    assert found.dry_mass == pytest.approx(study.all_up_mass - flown)
+
+
+def test_arrows_turn_as_the_rotors_do(study: Study) -> None:
+    """The way round each arc, by its signed area about the motor, is the rotor's spin."""
+    sheet = motor_sheet(study)
+    arcs = [
+        m.points
+        for m in sheet.marks
+        if isinstance(m, Line) and m.kind == "outline" and len(m.points) > 20
+    ]
+    assert len(arcs) == study.layout.n_rotors
+    for arc, spin in zip(arcs, study.layout.spin, strict=True):
+        middle = (arc.max(axis=0) + arc.min(axis=0)) / 2
+        a, b = arc[:-1] - middle, arc[1:] - middle
+        assert np.sign((a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]).sum()) == spin
+    assert overlaps(sheet) == []
+
+
+def test_rotor_one_stands_right_of_the_nose(study: Study) -> None:
+    sheet = motor_sheet(study)
+    one = next(m for m in sheet.marks if isinstance(m, Text) and m.words == "1")
+    assert one.x > sheet.wide / 2
+    assert one.y > sheet.wide / 2
+
+
+class _Page(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__()
+        self.links: list[str] = []
+        self.ids: set[str] = set()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        for name, value in attrs:
+            if name in ("src", "href"):
+                self.links.append(value or "")
+            if name == "id":
+                self.ids.add(value or "")
+        assert tag not in ("script", "link", "iframe")
+
+
+def test_the_page_needs_no_network(built: Path) -> None:
+    page = _Page()
+    page.feed((built / "book.html").read_text(encoding="utf-8"))
+    assert page.links
+    for link in page.links:
+        if link.startswith("#"):
+            assert link[1:] in page.ids
+        else:
+            assert link.startswith("data:image/png;base64,") or (built / link).is_file()
+
+
+def test_page_and_paper_say_the_same(book: Book) -> None:
+    paper = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(book_pdf(book))).pages)
+    squeezed, page = re.sub(r"\s+", "", paper), book_html(book)
+    for chapter in book.chapters:
+        assert chapter.title in page
+        assert re.sub(r"\s+", "", chapter.title) in squeezed
+    for words in (
+        "Tighten in two rounds",
+        "swap two of its three leads",
+        "Land at the first doubt",
+    ):
+        assert words in page
+        assert re.sub(r"\s+", "", words) in squeezed
+
+
+def test_the_paper_has_contents_pages_and_numbers(book: Book) -> None:
+    data = book_pdf(book)
+    assert data == book_pdf(book)
+    reader = PdfReader(io.BytesIO(data))
+    assert len(reader.outline) == len(book.chapters)
+    assert len(reader.pages) >= 6
+    for number, page in enumerate(reader.pages, 1):
+        assert page.extract_text().strip(), f"page {number} is empty"
+        assert float(page.mediabox.width) == pytest.approx(595.28, abs=0.1)
+        assert re.search(rf"\b{number}\b", page.extract_text())
+
+
+def test_words_of_the_brief_cannot_break_the_book(study: Study) -> None:
+    evil = '<b>&"湖" {nozzle} %s'
+    spec = replace(study.parts[0], name=evil, print_note=evil)
+    changed = replace(study, parts=(spec, *study.parts[1:]), notes=(evil,))
+    changed = replace(changed, brief=replace(changed.brief, title=evil))
+    kept = book_pictures.WIDE, book_pictures.HIGH
+    book_pictures.WIDE, book_pictures.HIGH = 120, 75
+    try:
+        made = book_of(changed, COVER)
+    finally:
+        book_pictures.WIDE, book_pictures.HIGH = kept
+    assert '<b>&"' not in book_html(made)
+    text = PdfReader(io.BytesIO(book_pdf(made))).pages[0].extract_text()
+    assert "question marks" in text
+
+
+def test_stages_name_no_part_twice_as_new_on_the_aircraft() -> None:
+    """A part may be worked on before, but comes onto the aircraft once."""
+    on = [key for stage in STAGES if not stage.base for key in stage.parts]
+    assert len(on) == len(set(on))

@@ -1,0 +1,278 @@
+"""Drawings: what they say is what the solid is, nothing overlaps, nothing leaves the frame."""
+
+import io
+import re
+import xml.etree.ElementTree as ET
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pypdf import PdfReader
+
+from refledge.geometry.kernel import (
+    Solid,
+    View,
+    behind,
+    box,
+    cone,
+    cut,
+    cut_outlines,
+    project,
+    rounds,
+    section,
+    sinks_of,
+    volume,
+)
+from refledge.outputs.drawing import drawing_files, sheets_of
+from refledge.outputs.drawing.callouts import called
+from refledge.outputs.drawing.lanes import spread
+from refledge.outputs.drawing.lettering import lacks, settable, width
+from refledge.outputs.drawing.lines import clipped, hatching, tidy
+from refledge.outputs.drawing.marks import Line, Sheet, Text
+from refledge.outputs.drawing.pdf import POINTS, pdf_bytes
+from refledge.outputs.drawing.scales import SCALES
+from refledge.outputs.drawing.sheet import part_sheet, revision
+from refledge.outputs.drawing.svg import svg_text
+from refledge.outputs.drawing.template import RULER, template_sheets
+from refledge.study import Study
+from tests.outputs.drawing_parts import bracket, leaving, overlaps, pipe, post, spec_of
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def sheet_of(solid: Solid, project_title: str = "test", note: str = "flat; no support") -> Sheet:
+    spec, mesh = spec_of(solid, note=note)
+    return part_sheet(spec, solid, mesh, "PETG", project_title, (1, 1), "0.1.0")
+
+
+def words(sheet: Sheet) -> list[str]:
+    return [text.words for text in sheet.texts]
+
+
+def lengths(view: View) -> tuple[float, float]:
+    """Visible and hidden, m."""
+    visible, hidden = (
+        sum(float(np.linalg.norm(np.diff(line, axis=0), axis=1).sum()) for line in lines)
+        for lines in (view.visible, view.hidden)
+    )
+    return visible, hidden
+
+
+def test_a_box_from_the_front_is_its_four_edges() -> None:
+    view = tidy(project(box((0, 0, 0), (0.05, 0.03, 0.02)), (0, -1, 0), (1, 0, 0)))
+    visible, hidden = lengths(view)
+    assert visible == pytest.approx(2 * (0.05 + 0.02), abs=1e-9)
+    assert hidden == 0
+
+
+def test_a_bore_seen_from_the_side_is_hidden() -> None:
+    block = cut(box((0, 0, 0), (0.05, 0.03, 0.02)), cone((0.02, 0.015, -0.01), 0.01, 0.01, 0.05))
+    visible, hidden = lengths(tidy(project(block, (0, -1, 0), (1, 0, 0))))
+    assert visible == pytest.approx(0.14, abs=1e-9)
+    assert hidden == pytest.approx(2 * 0.02, abs=1e-7)  # the two sides of the bore
+
+
+def test_the_paper_is_not_mirrored() -> None:
+    """A pin at the right front corner stands right and up from above, left from the left."""
+    block = box((0, 0, 0), (0.04, 0.04, 0.01))
+    pin = cone((0.03, 0.01, 0.0), 0.004, 0.004, 0.03)
+    top = project(pin, (0, 0, 1), (1, 0, 0))
+    left = project(pin, (-1, 0, 0), (0, -1, 0))
+    assert np.concatenate(top.visible).mean(axis=0) == pytest.approx([0.03, 0.01], abs=1e-3)
+    assert np.concatenate(left.visible)[:, 0].mean() == pytest.approx(-0.01, abs=1e-3)
+    assert volume(block) == pytest.approx(1.6e-5)
+
+
+def test_a_section_has_the_area_of_the_cut() -> None:
+    """Outlines by the shoelace formula against the kernel's own area."""
+    loops = cut_outlines(pipe(), (0.06, 0, 0), (-1, 0, 0), (0, -1, 0))
+    areas = sorted(
+        abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2 for x, y in (a.T for a in loops)
+    )
+    assert areas[1] - areas[0] == pytest.approx(
+        section(pipe(), (0.06, 0, 0), (1, 0, 0)).size, rel=1e-9
+    )
+
+
+def test_behind_keeps_the_far_half() -> None:
+    half = behind(box((0, -0.01, 0), (0.05, 0.03, 0.02)), (0, 0.01, 0), (0, -1, 0))
+    assert volume(half) == pytest.approx(0.05 * 0.02 * 0.02)
+
+
+def test_round_faces_are_found_with_size_and_side() -> None:
+    found = {(round(2e3 * r.radius, 3), r.hollow) for r in rounds(bracket()) if r.turn > 0.99}
+    assert found == {(5.0, True), (10.0, True), (3.0, True)}
+    assert {(round(2e3 * r.radius, 3), r.hollow) for r in rounds(post())} == {
+        (40.0, False),
+        (10.0, False),
+    }
+    (sink,) = sinks_of(bracket())
+    assert sink.angle == pytest.approx(np.pi / 2)
+    assert sink.axis[2] == pytest.approx(-1.0)
+
+
+def test_holes_are_called_by_diameter_count_and_depth() -> None:
+    said = {each.words for each in called(bracket())}
+    assert {"2× Ø5 through", "Ø10 × 3 deep"} <= said
+    assert any("sunk 90°" in each for each in said)
+
+
+def test_the_bracket_carries_its_dimensions() -> None:
+    """Positions from the datum (x from the left face, y from the middle), sizes, thickness."""
+    said = words(sheet_of(bracket()))
+    for wanted in ("60", "40", "8", "10", "50", "30", "-10", "5", "20", "-20"):
+        assert wanted in said, wanted
+    assert {"A–A", "from above", "1 of 1, A4"} <= set(said)
+
+
+def test_walls_of_a_hollow_part_are_dimensioned_in_its_cross_section() -> None:
+    sheet = sheet_of(pipe())
+    assert any(w.startswith("B–B") for w in words(sheet))
+    assert {"2", "28", "18"} <= set(words(sheet))
+    assert any(mark.kind == "hatch" for mark in sheet.marks if isinstance(mark, Line))
+
+
+@pytest.mark.parametrize("make", [bracket, pipe, post])
+def test_texts_keep_apart_and_inside(make) -> None:  # type: ignore[no-untyped-def]
+    sheet = sheet_of(make(), "A name so long that it cannot fit into its field " * 3, "word " * 90)
+    assert overlaps(sheet) == []
+    assert leaving(sheet) == []
+
+
+@settings(deadline=None, max_examples=25)
+@given(
+    st.lists(st.tuples(st.floats(0.005, 0.095), st.floats(-0.03, 0.03)), min_size=1, max_size=25),
+    st.floats(0.06, 0.7),
+)
+def test_any_plate_with_holes_keeps_its_texts_apart(
+    holes: list[tuple[float, float]], long: float
+) -> None:
+    """Whatever the holes and the size: crowded lanes drop what has no room, and say so."""
+    plate = box((0, -0.035, 0), (long, 0.035, 0.004))
+    drills = [cone((x * long * 10, y, -0.001), 0.003, 0.003, 0.006) for x, y in holes]
+    sheet = sheet_of(cut(plate, *drills))
+    assert overlaps(sheet) == []
+    assert leaving(sheet) == []
+
+
+def test_the_scale_is_preferred_and_true() -> None:
+    """The outline's width on paper over the part's is the scale in the title block."""
+    for size in (0.01, 0.05, 0.2, 0.9, 3.0):
+        sheet = sheet_of(box((0, 0, 0), (size, size / 2, size / 5)))
+        said = words(sheet)
+        told = said[said.index("scale") + 1]
+        over, under = (float(part) for part in told.split(":"))
+        assert over / under in SCALES
+        outline = [m.points for m in sheet.marks if isinstance(m, Line) and m.kind == "outline"]
+        wide = max(float(np.ptp(points[:, 0])) for points in outline)
+        assert wide == pytest.approx(1e3 * size * over / under, rel=1e-6)
+
+
+def test_the_revision_follows_the_shape() -> None:
+    one, same, other = (spec_of(s)[1] for s in (bracket(), bracket(), post()))
+    assert revision(one) == revision(same) != revision(other)
+
+
+def test_svg_is_true_to_size_and_has_every_text() -> None:
+    sheet = sheet_of(bracket())
+    root = ET.fromstring(svg_text(sheet))
+    assert (root.get("width"), root.get("height")) == (f"{sheet.wide:g}mm", f"{sheet.high:g}mm")
+    assert root.get("viewBox") == f"0 0 {sheet.wide:g} {sheet.high:g}"
+    found = [element.text for element in root.iter(f"{SVG}text")]
+    assert found == [settable(w) for w in words(sheet)]
+    assert re.search(r"\.hidden\{stroke-dasharray:3 0\.75;", svg_text(sheet))
+
+
+def test_pdf_pages_are_as_large_as_their_sheets_and_readable() -> None:
+    sheets = [sheet_of(bracket()), sheet_of(box((0, 0, 0), (0.4, 0.2, 0.05)))]
+    data = pdf_bytes(sheets, "two")
+    assert data == pdf_bytes(sheets, "two")
+    pages = PdfReader(io.BytesIO(data)).pages
+    assert len(pages) == 2
+    for page, sheet in zip(pages, sheets, strict=True):
+        assert float(page.mediabox.width) == pytest.approx(sheet.wide * POINTS)
+        text = page.extract_text()
+        assert "General tolerance ISO 2768-1 m" in text
+        assert "2 off; PETG, printed" in text
+
+
+def test_templates_are_at_one_to_one_with_a_ruler() -> None:
+    spec, _ = spec_of(bracket())
+    (sheet,) = template_sheets(spec, bracket(), "test")
+    lines = [m.points for m in sheet.marks if isinstance(m, Line) and m.kind == "thin"]
+    spans = [np.ptp(points, axis=0) for points in lines]
+    assert any(np.allclose(span, (RULER, 0)) for span in spans)
+    assert any(np.allclose(span, (0, RULER)) for span in spans)
+    assert any(np.allclose(span, (60, 0)) for span in spans)  # the bracket's long edge
+    assert overlaps(sheet) == []
+    assert leaving(sheet) == []
+
+
+def test_a_long_part_is_drawn_in_windows_that_hold_every_hole() -> None:
+    long = box((0, -0.01, 0), (0.6, 0.01, 0.004))
+    drills = [cone((x, 0, -0.001), 0.003, 0.003, 0.006) for x in np.linspace(0.01, 0.59, 12)]
+    solid = cut(long, *drills)
+    sheets = template_sheets(spec_of(solid)[0], solid, "test")
+    marks = [m for sheet in sheets for m in sheet.marks if isinstance(m, Line)]
+    spans = [np.ptp(m.points, axis=0) for m in marks if m.kind == "thin"]
+    crosses = sum(1 for span in spans if np.allclose(span, (6, 0)))
+    assert crosses >= 12
+    assert all(leaving(sheet) == [] and overlaps(sheet) == [] for sheet in sheets)
+
+
+@given(st.lists(st.floats(0, 100), min_size=1, max_size=30), st.floats(0.5, 6))
+def test_spread_keeps_order_and_room(wanted: list[float], room: float) -> None:
+    places = spread(sorted(wanted), [room] * len(wanted))
+    assert all(b - a >= room - 1e-9 for a, b in pairwise(places))
+    assert float(np.mean(places)) == pytest.approx(float(np.mean(wanted)))
+
+
+def test_spread_leaves_what_has_room_where_it_is() -> None:
+    assert spread([0.0, 10.0, 11.0, 30.0], [4.0] * 4) == pytest.approx([0.0, 8.5, 12.5, 30.0])
+
+
+def test_hatching_fills_the_plastic_only() -> None:
+    """Length of hatching times its pitch is the area, but for the rim."""
+    outer = np.array([[0, 0], [40, 0], [40, 30], [0, 30]], dtype=float)
+    hole = np.array([[10, 10], [30, 10], [30, 20], [10, 20]], dtype=float)
+    lines = hatching([outer, hole], 0.1)
+    total = sum(float(np.linalg.norm(b - a)) for a, b in lines)
+    assert 0.1 * total == pytest.approx(40 * 30 - 20 * 10, rel=2e-3)
+
+
+def test_clipping_keeps_what_is_inside() -> None:
+    line = np.array([[-1.0, 0.5], [2.0, 0.5], [2.0, 2.0], [0.5, 2.0], [0.5, 0.0]])
+    pieces = clipped(line, np.zeros(2), np.ones(2))
+    long = [np.linalg.norm(np.diff(p, axis=0), axis=1).sum() for p in pieces]
+    assert long == pytest.approx([1.0, 1.0])
+
+
+def test_letters_that_the_font_lacks_are_marked() -> None:
+    assert lacks("湖")
+    assert settable("湖 Ø5 ±") == "? Ø5 ±"
+    assert width("mm", 2.5) > width("m", 2.5) > 0
+
+
+def test_every_part_of_a_study_has_a_drawing_and_a_template(study: Study) -> None:
+    files = drawing_files(study)
+    for spec in study.parts:
+        assert f"drawings/{spec.key}.svg" in files
+    assert "drawings/template-upper_plate-1.svg" in files
+    for sheet in sheets_of(study):
+        assert overlaps(sheet) == []
+        assert leaving(sheet) == []
+
+
+def test_built_drawings_are_listed_in_one_pdf(built: Path) -> None:
+    count = len(list((built / "drawings").glob("*.svg")))
+    assert len(PdfReader(built / "drawings.pdf").pages) == count
+
+
+def test_a_text_turned_upright_has_an_upright_box() -> None:
+    flat, upright = Text(10, 10, "123.45"), Text(10, 10, "123.45", turn=90)
+    a, b = flat.box, upright.box
+    assert b[3] - b[1] == pytest.approx(a[2] - a[0])
+    assert b[2] - b[0] == pytest.approx(a[3] - a[1])
