@@ -4,9 +4,12 @@ VENV := .venv
 BIN := $(VENV)/bin
 STAMP := $(VENV)/.installed
 NODE_STAMP := tests/node/node_modules/.installed
+PAGE := src/refledge/interfaces/web/page/index.html
+PAGE_SOURCES := $(shell find web/src -type f) web/index.html web/package.json \
+    web/package-lock.json web/tsconfig.json web/vite.config.ts
 WORKERS ?= 2
 
-.PHONY: install demo test verify check fmt lock bench clean
+.PHONY: install page page-if-node demo test verify check fmt lock bench clean
 
 install: $(STAMP)
 
@@ -22,13 +25,27 @@ $(NODE_STAMP): tests/node/package.json tests/node/package-lock.json
 	cd tests/node && npm ci --no-audit --no-fund --silent
 	@touch $@
 
+# The workbench's page, from TypeScript; the Python package carries what comes out.
+page: $(PAGE)
+
+$(PAGE): $(PAGE_SOURCES)
+	cd web && npm ci --no-audit --no-fund --silent && npm run --silent check && npm run --silent build
+
+# The command line needs no page, so a machine without Node goes on without it.
+page-if-node:
+	@if command -v npm >/dev/null 2>&1; then $(MAKE) --no-print-directory page \
+	    || echo "Note: the workbench's page was not built (see above); everything else works."; \
+	else echo "Note: no Node here, so the workbench's page is not built; everything else works."; fi
+
 # The main job on the example: a build folder with parts, tables and report.
-demo: $(STAMP)
+demo: $(STAMP) page-if-node
 	$(BIN)/refledge design examples/lake-sampler/brief.toml --out build/lake-sampler || [ $$? -eq 1 ]
 	@echo "Open build/lake-sampler/report.html"
+	@[ ! -f $(PAGE) ] || echo "Or see it live: $(BIN)/refledge serve"
 
-test: $(STAMP) $(NODE_STAMP)
+test: $(STAMP) $(NODE_STAMP) page
 	@sh scripts/system_packages.sh tests
+	cd web && npm test --silent
 	$(BIN)/python -m pytest -q -n $(WORKERS) --dist worksteal
 
 # The verification book: solid solver against published problems, beams against solids.
@@ -57,4 +74,5 @@ lock:
 	    pyproject.toml requirements/dev.in -o requirements/dev.txt
 
 clean:
-	rm -rf $(VENV) build dist tests/node/node_modules .mypy_cache .ruff_cache .pytest_cache
+	rm -rf $(VENV) build dist tests/node/node_modules web/node_modules \
+	    src/refledge/interfaces/web/page .mypy_cache .ruff_cache .pytest_cache

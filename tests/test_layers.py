@@ -27,6 +27,7 @@ MAY_IMPORT = {
     "solids": MODELS | {"geometry", "analysis"},
     "airframe": MODELS | {"inputs", "flight", "geometry", "analysis", "printing"},
     "study": MODELS | {"inputs", "flight", "geometry", "analysis", "printing", "airframe"},
+    "live": MODELS | {"inputs", "flight", "geometry", "analysis", "printing", "airframe", "study"},
     "verify": MODELS
     | {"flight", "geometry", "analysis", "solids", "printing", "airframe", "study"},
     "voxels": EDGE,
@@ -39,7 +40,7 @@ MAY_IMPORT = {
     | {"shaping", "choosing", "planning", "repair", "flight"},
     "interfaces": MODELS
     | {"inputs", "geometry", "bench", "store", "sweeps", "airframe", "study", "verify", "outputs"}
-    | {"printing", "shaping", "choosing", "planning", "repair"},
+    | {"printing", "shaping", "choosing", "planning", "repair", "live"},
 }
 FILES = sorted(PACKAGE.rglob("*.py"))
 ONLY_KERNEL = {"build123d", "OCP"}

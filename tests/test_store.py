@@ -113,7 +113,8 @@ def test_a_prediction_comes_before_its_test_and_is_scored_once(tmp_path: Path) -
 def test_migrations_are_on_record_and_a_newer_file_is_refused(tmp_path: Path) -> None:
     Store(tmp_path).close()
     with sqlite3.connect(tmp_path / "bench.sqlite") as db:
-        assert [row[:2] for row in db.execute("SELECT * FROM migration")] == [(1, "the bench")]
+        steps = [row[:2] for row in db.execute("SELECT * FROM migration")]
+        assert steps == [(1, "the bench"), (2, "the log")]
         db.execute("INSERT INTO migration VALUES (99, 'later', 'now')")
     with pytest.raises(StoreError, match="newer Refledge"):
         Store(tmp_path)

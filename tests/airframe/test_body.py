@@ -103,6 +103,13 @@ def test_screws_and_wire_fit_into_the_least_width() -> None:
         assert between >= body_module.WIRE_BORE + 2 * 1.5e-3
 
 
+def test_washers_side_by_side_do_not_touch_in_the_least_width() -> None:
+    for size in ("M3", "M4", "M5"):
+        screw = hardware().screws[size]
+        apart = least_arm_width(screw) - 2 * edge(screw) - screw.washer_diameter
+        assert apart > 0.1e-3, size
+
+
 def test_a_tray_that_meets_every_leg_is_refused(brief: Brief) -> None:
     wide = replace(brief, battery=replace(brief.battery, length=0.9, width=0.9))
     with pytest.raises(GeometryError, match="battery tray and landing legs"):

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from refledge.airframe import sizing
 from refledge.airframe.assessment import assess
 from refledge.airframe.frame_uses import frame_uses
 from refledge.airframe.framing import whole_layers
@@ -82,6 +83,19 @@ def test_rank_prefers_what_holds_then_what_is_light(sized: Sized) -> None:
     spread = replace(sized, uses={"a": 1.02, "b": 1.02})
     assert rank(light) < rank(spread) < rank(broken)
     assert rank(light)[1] == pytest.approx(sized.frame_mass)
+
+
+def test_plates_beyond_a_worse_step_are_tried_too(
+    task: Task, sized: Sized, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The lightest that holds lies two steps from the first thickness, past one that fails."""
+    uses = {3e-3: 1.4, 4e-3: 1.2, 5e-3: 1.1, 6e-3: 1.3, 8e-3: 0.9}
+
+    def rounds(*given: object) -> Sized:
+        return replace(sized, uses={"a": uses[given[4]]})  # type: ignore[index]
+
+    monkeypatch.setattr(sizing, "_rounds", rounds)
+    assert size(task, "box", "ASA").uses == {"a": 0.9}
 
 
 def test_lower_limits_ask_for_heavier_frames(brief: Brief, task: Task, sized: Sized) -> None:

@@ -14,7 +14,7 @@ import pytest
 from scipy.optimize import brentq
 from scipy.stats import norm
 
-from refledge.analysis.sections import channel, rectangle, truss
+from refledge.analysis.sections import Layered, channel, rectangle, truss
 from refledge.bench.comparing import (
     INDICES,
     candidate_of,
@@ -127,7 +127,7 @@ def _arm_of_the_trade() -> tuple[dict[str, list[Stretch]], float, float]:
     h = brentq(off, 3e-3, 30e-3)
     w = area / h
     plain = rectangle(w, h)
-    lattice = truss(w, h + 5e-3, 2e-3, h, 2e-3, 1.6e-3, 10e-3, ratio)
+    lattice = truss(w, h + 5e-3, 2e-3, h, 2e-3, 1.6e-3, 10e-3, Layered(ratio, 1.0, 0.35))
     wide, thin = 1.3 * w, 0.5 * h
     side = (area - wide * thin) / (2 * (h - thin))
     arms = {

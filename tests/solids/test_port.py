@@ -10,7 +10,7 @@ from refledge.errors import AnalysisError
 from refledge.geometry import kernel
 from refledge.solids import port
 from refledge.solids.cases import Support
-from refledge.solids.mesh import area_vectors, volumes
+from refledge.solids.mesh import area_vectors, edge_at, volumes
 from refledge.solids.port import MeshSize, mesh_solids
 from refledge.solids.regions import Bore, Plane, Rectangle, Ring
 from refledge.solids.system import build
@@ -50,6 +50,15 @@ def test_mesh_is_finer_near_a_named_face() -> None:
     plain = mesh_solids({"block": DRILLED}, regions, SIZE)
     fine = mesh_solids({"block": DRILLED}, regions, MeshSize(3e-3, {"bore": 0.7e-3}))
     assert len(fine.face("bore")) > 4 * len(plain.face("bore"))
+
+
+def test_mesh_is_finer_at_a_spot_and_only_there() -> None:
+    spot, away = np.array([0.024, 0.004, 0.01]), np.array([0.0, 0.02, 0.0])
+    plain = mesh_solids({"block": BLOCK}, {}, SIZE)
+    fine = mesh_solids({"block": BLOCK}, {}, MeshSize(3e-3, spots=((*spot, 0.6e-3),)))
+    assert edge_at(fine, spot) < 0.6 * edge_at(plain, spot)
+    assert edge_at(fine, away) > 0.8 * edge_at(plain, away)
+    assert MeshSize(3e-3, spots=((*spot, 0.6e-3),)).finer(2.0).spots[0][3] == 0.3e-3
 
 
 def test_a_missing_face_is_named_with_its_place() -> None:

@@ -12,14 +12,17 @@ from refledge.errors import AnalysisError
 from refledge.geometry import kernel
 from refledge.model.checks import Verdict
 from refledge.solids.cases import FaceLoad, PointMass, SolidCase, Support
+from refledge.solids.figures import MeshRun, mode_figures
 from refledge.solids.honesty import Estimate, richardson
 from refledge.solids.mesh import TET_EDGES
-from refledge.solids.part import PrintedBody, solve_part, verdict
-from refledge.solids.port import MeshSize
+from refledge.solids.modal import Modes
+from refledge.solids.part import PrintedBody, refine, solve_part, verdict
+from refledge.solids.port import MeshSize, factor_plain
 from refledge.solids.regions import Plane
+from refledge.solids.system import build
 from refledge.solids.vtu import at_all_nodes, write_vtu
 from tests.solids.arm_part import PETG
-from tests.solids.bars import bar
+from tests.solids.bars import bar, plain
 
 
 def test_richardson_finds_order_and_limit_of_a_power_law() -> None:
@@ -39,6 +42,13 @@ def test_two_meshes_give_the_whole_change_at_half_the_size() -> None:
 
 def test_changes_that_do_not_shrink_steadily_fall_back_to_the_assumed_order() -> None:
     assert not richardson([1.0, 2.0, 1.5], [4.0, 2.0, 1.0]).observed
+
+
+def test_no_order_above_the_believable_is_believed() -> None:
+    values, sizes = [7 + 3 * h**6 for h in (4.0, 2.0, 1.0)], [4.0, 2.0, 1.0]
+    free, capped = richardson(values, sizes), richardson(values, sizes, most=1.0)
+    assert free.order == pytest.approx(6.0)
+    assert capped.error == pytest.approx(abs(values[2] - values[1]))
 
 
 @pytest.mark.parametrize(("values", "sizes"), [([1.0], [1.0]), ([1.0, 2.0], [1.0, 2.0])])
@@ -114,3 +124,56 @@ def test_a_part_in_one_call() -> None:
     assert len(seen) == 3
     with pytest.raises(KeyError, match="there are push: deflection of tip"):
         found.figure("mode 9")
+
+
+def swapped(first: float, second: float, size: float, turn: float = 0.0) -> MeshRun:
+    """A bar whose two modes are its swaying in y and in z, in order of frequency; ``turn`` mixes
+    them with a third shape."""
+    mesh = replace(bar((6, 1, 1)), size=size)
+    system = build(mesh, plain(mesh), factorize=factor_plain)
+    sway = np.sin(np.pi * mesh.nodes[:, :1] / mesh.nodes[:, 0].max())
+    other = np.cos(7 * np.pi * mesh.nodes[:, :1] / mesh.nodes[:, 0].max())
+    c, s = np.cos(turn), np.sin(turn)
+    y, z = (sway * c + other * s) * [0.0, 1.0, 0.0], sway * [0.0, 0.0, 1.0]
+    pairs = sorted([(first, y), (second, z)], key=lambda pair: pair[0])
+    shapes = np.stack([shape for _, shape in pairs])
+    found = Modes(system, np.array([f for f, _ in pairs]), shapes, 0.0)
+    return MeshRun(mesh, system, None, (), (), found)
+
+
+def test_mesh_errors_of_modes_compare_like_with_like() -> None:
+    """y falls from 105 to 100 Hz, z rises from 99 to 101 Hz: by order both changes would be 1 Hz
+    and 4 Hz."""
+    runs = swapped(105.0, 99.0, 2.0), swapped(100.0, 101.0, 1.0)
+    figures = mode_figures(runs, 2)
+    assert [each.estimate.finest for each in figures] == [100.0, 101.0]
+    assert [each.estimate.error for each in figures] == pytest.approx([5.0, 2.0])
+
+
+def test_a_mode_without_its_like_has_no_known_error() -> None:
+    runs = swapped(105.0, 99.0, 2.0, turn=1.2), swapped(100.0, 101.0, 1.0)
+    errors = [each.estimate.error for each in mode_figures(runs, 2)]
+    assert errors[0] == np.inf
+    assert errors[1] == pytest.approx(2.0)
+
+
+def test_refining_at_the_worst_point_changes_uses_and_nothing_else() -> None:
+    """A bar with a sharp notch: the use there rises; deflection and modes keep their figures."""
+    block = kernel.box((0, 0, 0), (0.06, 0.012, 0.008))
+    solid = kernel.cut(block, kernel.box((0.02, -1, 0.005), (0.024, 1, 0.01)))
+    bodies = {"bar": PrintedBody(solid, PETG, (0, 0, 1))}
+    faces = {"root": Plane((0, 0, 0), (1, 0, 0)), "tip": Plane((0.06, 0, 0), (1, 0, 0))}
+    held, tip = [Support(("root",))], np.array([0.06, 0.006, 0.004])
+    case = SolidCase("push", (FaceLoad("tip", np.array([0.0, 0.0, 2.0]), tip),))
+    size = MeshSize(4e-3)
+    known = solve_part(bodies, faces, held, [case], size=size, watch=("tip",))
+    worst = known.finest.uses[0].worst_plastic.point
+    fine = replace(size, spots=((*map(float, worst), 0.7e-3),))
+    found = refine(known, [worst], bodies, faces, held, [case], size=fine)
+    assert len(found.sizes) == 3
+    assert found.sizes[2] < 0.6 * found.sizes[1]
+    name = "push: use of plastic"
+    assert found.figure(name).estimate.finest != known.figure(name).estimate.finest
+    deflection = "push: deflection of tip"
+    assert found.figure(deflection) == known.figure(deflection)
+    assert refine(known, [worst], bodies, faces, held, [case], size=size) is known

@@ -8,15 +8,16 @@ from refledge.geometry import kernel
 from refledge.solids.blocks import brick_mesh
 from refledge.solids.cases import FaceStress, SolidCase, Support
 from refledge.solids.hotspot import utilisation
-from refledge.solids.law import isotropic
+from refledge.solids.law import in_axes, isotropic, layer_axes
 from refledge.solids.part import PrintedBody, solve_on
 from refledge.solids.port import MeshSize, mesh_solids
 from refledge.solids.regions import Plane
+from refledge.solids.skin import Skin, core, in_walls
 from refledge.solids.static import static
 from refledge.solids.stress import recover, volume_averaged
 from refledge.solids.system import build
 from tests.solids.arm_part import PETG
-from tests.solids.bars import bar, plain
+from tests.solids.bars import HEIGHT, LENGTH, WIDTH, bar, plain
 
 MESH = bar()
 
@@ -87,3 +88,32 @@ def test_points_by_a_support_do_not_count() -> None:
     assert one.worst_plastic.point[0] > 0.02
     with pytest.raises(AnalysisError, match="no point of the part"):
         utilisation(MESH, stress, (PETG,), (np.eye(3),), ("x0",), 1.0)
+
+
+def test_walls_of_infill_carry_more_than_the_core_but_less_than_solid() -> None:
+    """Gibson and Ashby's honeycomb: all of f across the layers, half of f in shear along them.
+
+    The law gives the core f^2 of the solid's stress at the same strain, 0.16 at f = 0.4.
+    """
+    axes = layer_axes(np.array([0.0, 1.0, 0.0]))
+    solid = np.array([10.0, 5.0, 3.0, 2.0, 1.0, 4.0])
+    stress = in_axes(np.vstack((solid, solid)), axes.T)  # given in layer axes, turned to the part's
+    found = in_axes(in_walls(stress, np.array([True, False]), 0.4, axes), axes)
+    assert found[1] == pytest.approx(solid)
+    core = 0.16 * solid
+    assert found[0, 2] == pytest.approx(core[2] / 0.4)
+    assert found[0, 3:5] == pytest.approx(core[3:5] / 0.2)
+    assert found[0, [0, 1, 5]] == pytest.approx(solid[[0, 1, 5]])
+    dense = in_axes(in_walls(stress, np.array([True, True]), 0.9, axes), axes)
+    assert np.all(np.abs(dense[0]) <= np.abs(solid) + 1e-12)
+
+
+def test_the_core_begins_where_the_skin_ends() -> None:
+    mesh = bar((20, 8, 8))
+    inside = core(mesh, Skin(3e-3, 2e-3, 0.3), np.array([0.0, 0.0, 1.0]))
+    x, y, z = mesh.nodes[: mesh.corners].T
+    deep = (x > 3e-3) & (x < LENGTH - 3e-3) & (y > 3e-3) & (y < WIDTH - 3e-3)
+    deep &= (z > 2e-3) & (z < HEIGHT - 2e-3)
+    assert inside.any()
+    assert not np.any(inside & ~deep)
+    assert np.all(inside[deep & (np.abs(z - HEIGHT / 2) < 1e-4) & (np.abs(y - WIDTH / 2) < 1e-4)])

@@ -15,7 +15,7 @@ from refledge.solids.cases import (
     SolidCase,
     Support,
 )
-from refledge.solids.modal import mac, modes
+from refledge.solids.modal import alike, mac, modes
 from refledge.solids.port import factor_plain
 from refledge.solids.probe import section_motion
 from refledge.solids.static import case_load, static
@@ -195,3 +195,52 @@ def test_assembly_in_pieces_is_the_same(monkeypatch: pytest.MonkeyPatch) -> None
     monkeypatch.setattr(assembly, "_CHUNK", 50)
     pieces = assembly.assemble(MESH, MATERIAL).stiffness
     assert abs(whole - pieces).max() < 1e-12 * abs(whole).max()
+
+
+def test_a_turning_body_feels_what_its_place_does_to_it() -> None:
+    """Force m (g + turn x (c - o)), moment about the centre I turn, of a uniform bar."""
+    system = build(bar((4, 1, 1)), plain(bar((4, 1, 1))), [Support(("x0",))])
+    about, turn = np.array([-0.03, 0.0, 0.0]), np.array([0.0, 7.0, 0.0])
+    case = SolidCase("landing", field=np.array([0.0, 0.0, -20.0]), turn=turn, about=about)
+    force = case_load(system, case).reshape(-1, 3)
+    mass, centre = 1240.0 * AREA * LENGTH, np.array([LENGTH, WIDTH, HEIGHT]) / 2
+    wanted = mass * (case.field + np.cross(turn, centre - about))
+    assert force.sum(axis=0) == pytest.approx(wanted)
+    moment = np.cross(system.mesh.nodes - centre, force).sum(axis=0)
+    inertia = mass / 12 * (LENGTH**2 + HEIGHT**2)
+    assert moment[1] == pytest.approx(7.0 * inertia)
+
+
+def test_point_masses_feel_the_field_unless_the_loads_hold_it() -> None:
+    tip = np.array([LENGTH, WIDTH / 2, HEIGHT / 2])
+    mesh = bar((4, 1, 1))
+    system = build(mesh, plain(mesh), [Support(("x0",))], [PointMass("x1", 0.5, tip)])
+    down, turn = np.array([0.0, 0.0, -10.0]), np.array([0.0, 3.0, 0.0])
+    own = 1240.0 * AREA * LENGTH
+    with_it = case_load(system, SolidCase("a", field=down, turn=turn)).reshape(-1, 3).sum(axis=0)
+    without = case_load(system, SolidCase("a", field=down, turn=turn, riders_feel=False))
+    assert without.reshape(-1, 3).sum(axis=0)[2] == pytest.approx(own * (-10 - 3 * LENGTH / 2))
+    assert with_it[2] - without.reshape(-1, 3).sum(axis=0)[2] == pytest.approx(
+        0.5 * (-10.0 - 3.0 * LENGTH)
+    )
+
+
+def test_modes_that_swap_places_find_their_like() -> None:
+    shapes = np.random.default_rng(3).standard_normal((4, 5, 3))
+    partner, assurance = alike(shapes[:3], shapes[[2, 0, 3, 1]])
+    assert list(partner) == [1, 3, 0]
+    assert assurance == pytest.approx(1.0)
+    crowded = np.stack([shapes[0], shapes[0] + 0.1 * shapes[1]])
+    assert sorted(alike(crowded, shapes)[0])[0] != sorted(alike(crowded, shapes)[0])[1]
+    with pytest.raises(AnalysisError, match="cannot be paired"):
+        alike(shapes, shapes[:3])
+
+
+def test_of_modes_that_look_alike_the_nearer_frequency_is_taken() -> None:
+    """Read at the tip alone, first and second bending are the same shape."""
+    shapes = np.ones((2, 3))
+    partner, _ = alike(shapes, shapes, 1.0, (np.array([90.0, 20.0]), np.array([21.0, 95.0])))
+    assert list(partner) == [1, 0]
+    better = np.array([[1.0, 0.0, 0.0], [1.0, 0.6, 0.0]])
+    partner, _ = alike(better[:1], better[::-1], 1.0, (np.array([90.0]), np.array([91.0, 20.0])))
+    assert list(partner) == [1]  # a clear likeness counts more

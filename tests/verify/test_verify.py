@@ -12,9 +12,8 @@ import pytest
 
 from refledge.errors import AnalysisError
 from refledge.geometry import kernel
-from refledge.inputs.brief import read_brief
 from refledge.model.checks import Verdict
-from refledge.study import Study, design
+from refledge.study import Study
 from refledge.verify import beam_forces, run
 from refledge.verify.cache import content_key, load
 from refledge.verify.plastics import build_direction, printed_body
@@ -23,12 +22,6 @@ from refledge.verify.setup import Setup, arm_setup, leg_setup, setups
 from refledge.verify.solid_checks import in_doubt, solid_checks
 
 pytestmark = pytest.mark.slow
-EXAMPLE = Path(__file__).parents[2] / "examples" / "lake-sampler" / "brief.toml"
-
-
-@pytest.fixture(scope="module")
-def study() -> Study:
-    return design(read_brief(EXAMPLE))
 
 
 @pytest.fixture(scope="module")

@@ -5,10 +5,11 @@ from dataclasses import replace
 import numpy as np
 
 from refledge.airframe.fillness import Fill, hollowed
+from refledge.airframe.working import Working, arm_shear
 from refledge.analysis import sections
 from refledge.analysis.arm_model import ArmShape
 from refledge.analysis.arms import held_ends, span_section
-from refledge.analysis.sections import Section
+from refledge.analysis.sections import ISOTROPIC, Layered, Section
 from refledge.model.parts import ArmDesign
 from refledge.typed import Floats
 
@@ -24,10 +25,46 @@ def depth_at(arm: ArmDesign, x: Floats) -> Floats:
     return depth
 
 
-def section_at(arm: ArmDesign, x: Floats, E_over_G: float) -> Section:
-    """Sections of the free span at ``x`` (m), warping held by the solid blocks at both ends."""
-    found = span_section(arm.family, shape_of(arm), depth_at(arm, x), np.asarray(E_over_G))
-    return held_ends(found, np.asarray(arm.span), np.asarray(E_over_G))
+def section_at(
+    arm: ArmDesign, x: Floats, plastic: Layered = ISOTROPIC, fill: Fill | None = None
+) -> Section:
+    """Sections of the free span at ``x`` (m), warping held by the solid blocks at both ends.
+
+    fill: what walls thicker than their skins lose to infill; solid walls where there is none.
+    """
+    shape = shape_of(arm)
+    if fill is not None:
+        shape = stiff_walls(arm.family, shape, fill)
+    found = span_section(arm.family, shape, depth_at(arm, x), plastic)
+    return held_ends(found, np.asarray(arm.span))
+
+
+def stiff_walls(family: str, shape: ArmShape, fill: Fill) -> ArmShape:
+    """The span's walls as thin as solid ones that stretch alike, m; tubes as they are.
+
+    A wall is two skins round a core at the infill's modulus. The face that it is measured from
+    keeps its place. A truss's chord has skins on all four sides; its diagonals count as solid.
+    """
+    if family == "tube":
+        return shape
+    lost = 1.0 - fill.core
+    across = np.maximum(np.asarray(shape.side) - 2 * fill.side, 0.0)
+    top = np.maximum(np.asarray(shape.top) - 2 * fill.face, 0.0)
+    low = np.maximum(np.asarray(shape.bottom) - 2 * fill.face, 0.0)
+    if family == "truss":
+        chord = lost * low * across / np.asarray(shape.side)
+        return replace(shape, top=shape.top - lost * top, bottom=shape.bottom - chord)
+    return replace(
+        shape,
+        side=shape.side - lost * across,
+        top=shape.top - lost * top,
+        bottom=shape.bottom - lost * low,
+    )
+
+
+def layered(material: Working) -> Layered:
+    """Ratios of the constants of an arm's plastic; arms print flat."""
+    return Layered(material.E / arm_shear(material), material.E / material.E_z, material.nu)
 
 
 def shape_of(arm: ArmDesign) -> ArmShape:
@@ -48,12 +85,13 @@ def shape_of(arm: ArmDesign) -> ArmShape:
     )
 
 
-def block_section(arm: ArmDesign, x: Floats, fill: Fill) -> Section:
+def block_section(arm: ArmDesign, x: Floats, fill: Fill, plastic: Layered = ISOTROPIC) -> Section:
     """Sections of root block and tenon at ``x`` (m); a tube is the same throughout."""
     depth = depth_at(arm, x)
     if arm.family == "tube":
         return sections.tube(np.full_like(depth, arm.width), arm.bore)
-    return hollowed(sections.solid(arm.width, depth, arm.bore), np.asarray(arm.width), depth, fill)
+    whole = sections.solid(arm.width, depth, arm.bore, plastic)
+    return hollowed(whole, np.asarray(arm.width), depth, fill)
 
 
 def lap_section(arm: ArmDesign, fill: Fill) -> Section:
@@ -74,6 +112,7 @@ def lap_section(arm: ArmDesign, fill: Fill) -> Section:
         Ay=2 * one.Ay,
         Az=2 * one.Az,
         centroid=depth / 2,
+        shear_centre=depth / 2,
         volume_per_length=2 * one.volume_per_length,
     )
 

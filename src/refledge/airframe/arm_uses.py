@@ -5,12 +5,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from refledge.airframe.arm_section import stiff_walls
 from refledge.airframe.candidates import Candidates
 from refledge.airframe.estimate import lap_volume
+from refledge.airframe.fillness import fill_of
 from refledge.airframe.judge import reserve
 from refledge.airframe.working import Working, arm_shear
 from refledge.analysis.arm_model import ArmClamp, ArmLoads, ArmMaterial, ArmResults
-from refledge.analysis.arms import evaluate_arms
+from refledge.analysis.arms import arm_mass, evaluate_arms
 from refledge.analysis.fill import printed_volume
 from refledge.model.brief import Brief
 from refledge.printing.mass import skin_thickness
@@ -32,7 +34,7 @@ class ArmDemand:
     carry_moment: float  # N m at the clamp when held by this arm
     hover_force: float  # N
     tip_mass: float  # kg
-    tip_offset: float  # m
+    tip_offset: float  # m, centre of the tip's mass above the arm's top face; of pairs not used
     tip_inertia: tuple[float, float, float]  # kg m2 about x, y, z of the arm
     excited: Excited  # Hz, once-per-revolution and blade-pass at hover
     clamp_y: float  # N m/rad
@@ -52,31 +54,37 @@ class ArmUses:
 
 def arm_uses(brief: Brief, candidates: Candidates, material: Working, demand: ArmDemand) -> ArmUses:
     """Every check that an arm alone can answer, for all candidates at once."""
-    elastic = ArmMaterial(E=material.E, G=arm_shear(material), rho=material.rho, nu=material.nu)
+    elastic = ArmMaterial(
+        E=material.E, G=arm_shear(material), rho=material.rho, nu=material.nu, E_z=material.E_z
+    )
     clamp = ArmClamp(
         x=candidates.body.clamp.first + candidates.body.clamp.pitch_x,
         stiffness_y=demand.clamp_y,
         stiffness_z=demand.clamp_z,
         stiffness_x=demand.clamp_x,
     )
-    shape = candidates.shape()
-    stiff = evaluate_arms(candidates.family, shape, elastic, _full(demand), clamp)
+    whole = candidates.shape()
+    shape = stiff_walls(candidates.family, whole, fill_of(brief))
+    stiff = evaluate_arms(candidates.family, shape, elastic, _full(candidates, demand), clamp)
     harsh = evaluate_arms(candidates.family, shape, elastic, _rough(candidates, demand), clamp)
     uses = _stiffness_uses(brief, candidates, stiff, material, demand)
     uses |= _strength_uses(brief, stiff, harsh, material)
     uses |= _first_mode_use(brief, stiff, material)
     uses |= separation_uses(brief, stiff, demand.excited, {})
-    mass = printed_arm_mass(brief, candidates, material, stiff.mass)
+    plain = arm_mass(candidates.family, whole, elastic)
+    mass = printed_arm_mass(brief, candidates, material, plain)
     return ArmUses(candidates, mass, uses, stiff)
 
 
-def _full(demand: ArmDemand) -> ArmLoads:
+def _full(candidates: Candidates, demand: ArmDemand) -> ArmLoads:
+    """Full thrust and what rides on the tip; pairs lie evenly above and below the tenon."""
     ix, iy, iz = demand.tip_inertia
+    paired = candidates.body.mount.per_arm == 2
     return ArmLoads(
         force_z=demand.full_force,
         torque_z=demand.full_torque,
         tip_mass=demand.tip_mass,
-        tip_offset=demand.tip_offset,
+        tip_offset=-candidates.depth_tip / 2 if paired else demand.tip_offset,
         tip_inertia_x=ix,
         tip_inertia_y=iy,
         tip_inertia_z=iz,

@@ -13,10 +13,11 @@ from refledge.airframe.joints import clamp_preload
 from refledge.airframe.legs import landing_force
 from refledge.airframe.modeshapes import describe_modes
 from refledge.airframe.statics import CaseResult, foot_stiffness, solve_cases
-from refledge.airframe.stressing import PartStress, part_stresses
+from refledge.airframe.stressing import PartStress, bar_stress
 from refledge.airframe.structure import Structure, build_structure
 from refledge.airframe.task import Task
 from refledge.analysis.beam import modes
+from refledge.analysis.strength import in_plane_use, interlayer_use
 from refledge.flight.loads import load_cases
 from refledge.geometry.parts import part_quantities
 from refledge.model.layout import Layout
@@ -74,9 +75,38 @@ def assess(
         fasteners=fasteners,
         landing_force=force,
         results=results,
-        stresses=tuple(part_stresses(structure, result) for result in results),
+        stresses=all_stresses(structure, results),
         modes=airframe_modes(task, task.materials[frame.arm.material].damping, structure),
     )
+
+
+def all_stresses(
+    structure: Structure, results: tuple[CaseResult, ...]
+) -> tuple[tuple[PartStress, ...], ...]:
+    """``part_stresses`` of every result, each beam's ends of all results in one go."""
+    ends = np.concatenate([result.forces for result in results], axis=1)
+    parts = dict.fromkeys(bar.part for bar in structure.bars)
+    found = [_worst_of(structure, ends, part) for part in parts]
+    return tuple(zip(*found, strict=True))
+
+
+def _worst_of(structure: Structure, ends: Floats, part: str) -> list[PartStress]:
+    """Worst stress of one kind of part in each result. ends: (m, 2 results, 6), N and N m."""
+    worst = np.zeros((4, ends.shape[1] // 2))
+    for row in structure.beams_of(part):
+        bar = structure.bars[row]
+        material = bar.material
+        sigma, tau = bar_stress(bar, ends[row])
+        plane = in_plane_use(sigma, tau, material.strength_xy)
+        normal, shear, plane = (
+            np.reshape(each, (-1, 2)).max(axis=1) for each in (sigma, tau, plane)
+        )
+        across = np.zeros_like(shear) if material.kind == "tube" else shear
+        layers = interlayer_use(
+            np.zeros_like(across), across, material.strength_z, material.shear_z
+        )
+        worst = np.maximum(worst, np.array([normal, shear, plane, layers]))
+    return [PartStress(part, *(float(each) for each in column)) for column in worst.T]
 
 
 def airframe_modes(task: Task, damping: float, structure: Structure) -> ModeSet:

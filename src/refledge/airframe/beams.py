@@ -85,9 +85,15 @@ def frame_from(
         rotary_z=spread * column("Iz"),
         z_axis=np.array([_up(nodes, bar) for bar in bars]),
         offsets=np.array([_offsets(nodes, bar) for bar in bars]),
+        shear_centre=np.array([_shear_centre(bar.section) for bar in bars]),
         masses=masses,
         springs=springs,
     )
+
+
+def _shear_centre(row: Row) -> float:
+    """Height of the shear centre above the centroid, m; strips, which state neither, have none."""
+    return row["centroid"] - row["shear_centre"] if "shear_centre" in row else 0.0
 
 
 def _up(nodes: Floats, bar: Bar) -> Floats:

@@ -7,12 +7,20 @@ from dataclasses import dataclass, replace
 from math import ceil, hypot, pi, sin, sqrt, tan
 
 from refledge.airframe.clearance import least_angle, leg_arms, rectangle, rectangles_meet
+from refledge.airframe.mast import mast_for
 from refledge.airframe.tray import THICKEST
 from refledge.errors import GeometryError
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware, Screw
 from refledge.model.holes import square_holes
-from refledge.model.parts import ClampDesign, LegDesign, MountDesign, SeatDesign, TrayDesign
+from refledge.model.parts import (
+    ClampDesign,
+    LegDesign,
+    MastDesign,
+    MountDesign,
+    SeatDesign,
+    TrayDesign,
+)
 
 LEG_DEPTH_ROOM = 14e-3
 """m; deepest strut that the legs may be sized to."""
@@ -22,6 +30,8 @@ ARM_GAP = 1e-3
 """m; between neighbouring arms at their inner ends."""
 TRAY_THICKNESS = 3.2e-3
 """m; the thinnest, which takes the countersunk heads of its screws: our choice."""
+WASHER_GAP = 1e-3
+"""m; between two washers side by side: our choice."""
 STRAP = 3e-3
 """m; room for the battery straps under the pack."""
 DRIVER_CLEARANCE = 1e-3
@@ -40,6 +50,8 @@ class Body:
     seat: SeatDesign
     leg: LegDesign
     """With its depths still to be sized."""
+    mast: MastDesign | None
+    """With its depth still to be sized; None where the brief asks for none."""
     pad_width: float
     core_radius: float
     outer_radius: float
@@ -54,8 +66,9 @@ def edge(screw: Screw) -> float:
 
 
 def least_arm_width(screw: Screw) -> float:
-    """Width that two clamp screws and the wire bore between them need, m."""
-    return 2 * edge(screw) + screw.clearance_hole + WIRE_BORE + 2 * 1.6e-3
+    """Width that two clamp screws need with the wire bore, or their washers, between them, m."""
+    holes = screw.clearance_hole + WIRE_BORE + 2 * 1.6e-3
+    return 2 * edge(screw) + max(holes, screw.washer_diameter + WASHER_GAP)
 
 
 def body_for(
@@ -95,6 +108,7 @@ def body_for(
         tray=tray,
         seat=seat,
         leg=leg,
+        mast=mast_for(brief, angles, leg, pad) if brief.frame.mast else None,
         pad_width=pad,
         core_radius=core,
         outer_radius=outer,

@@ -10,7 +10,7 @@ from refledge.airframe.working import Working
 from refledge.geometry.envelope import SHOULDER
 from refledge.geometry.parts import part_quantities
 from refledge.model.brief import Brief
-from refledge.model.parts import ArmDesign, FrameDesign
+from refledge.model.parts import ArmDesign, FrameDesign, MastDesign
 from refledge.printing.mass import printed_mass
 
 ARM_STATIONS = 25
@@ -46,6 +46,7 @@ def material_of(frame: FrameDesign, key: str) -> str:
         "leg": frame.leg.material,
         "tray": frame.tray.material,
         "seat": frame.seat.material,
+        **({"mast": frame.mast.material} if frame.mast else {}),
     }[key]
 
 
@@ -58,6 +59,7 @@ def part_sizes(frame: FrameDesign) -> dict[str, tuple[float, float]]:
         "leg": _leg(frame),
         "tray": _tray(frame),
         "seat": _seat(frame),
+        **({"mast": _mast(frame, frame.mast)} if frame.mast else {}),
     }
     if frame.arm.family == "tube":
         found["tube"] = _tube(frame.arm)
@@ -76,7 +78,7 @@ def part_sizes(frame: FrameDesign) -> dict[str, tuple[float, float]]:
 def arm_size(arm: ArmDesign) -> tuple[float, float]:
     """Volume and surface of a printed arm; its surface counts both faces of its walls."""
     x = np.linspace(arm.root_length, arm.length - arm.tenon_length, ARM_STATIONS)
-    section = section_at(arm, x, 2.7)
+    section = section_at(arm, x)
     per_length = np.asarray(section.volume_per_length, dtype=float)
     span = float(np.trapezoid(per_length, x))
     root = _block(arm.root_length, arm.width, arm.depth_root)
@@ -93,7 +95,7 @@ def lap_volume(arm: ArmDesign) -> float:
         return 0.0
     x = np.array([arm.split])
     block = arm.width * float(depth_at(arm, x)[0])
-    return (arm.lap + 2 * SHOULDER) * (block - float(section_at(arm, x, 2.7).volume_per_length[0]))
+    return (arm.lap + 2 * SHOULDER) * (block - float(section_at(arm, x).volume_per_length[0]))
 
 
 def _block(length: float, width: float, height: float) -> tuple[float, float]:
@@ -138,6 +140,15 @@ def _leg(frame: FrameDesign) -> tuple[float, float]:
     profile = strut * (leg.depth_top + leg.depth_foot) / 2
     profile += leg.flange_thickness * (16e-3 + leg.depth_top)
     return _flat(profile, 2 * strut + 60e-3, leg.thickness)
+
+
+def _mast(frame: FrameDesign, mast: MastDesign) -> tuple[float, float]:
+    """Flange (a washer longer than its bolts' pitch, here 10 mm), column, platform."""
+    flange = (frame.clamp.pitch_x + 10e-3, mast.flange_thickness)
+    column = (mast.depth, mast.height - mast.flange_thickness - mast.platform_thickness)
+    bars = (flange, column, (mast.platform_length, mast.platform_thickness))
+    profile = sum(long * deep for long, deep in bars)
+    return _flat(profile, 2 * sum(map(max, bars)), mast.thickness)
 
 
 def _tray(frame: FrameDesign) -> tuple[float, float]:

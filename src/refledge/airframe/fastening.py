@@ -50,18 +50,41 @@ def grip_of_clamp(frame: FrameDesign) -> float:
 
 def _clamp(
     frame: FrameDesign, hardware: Hardware, lengths: Lengths, preload: float
-) -> tuple[Fastener, Fastener]:
+) -> tuple[Fastener, ...]:
     screw = hardware.screws[frame.clamp.screw]
-    with_leg = 2 * frame.leg.count
+    mast, both = _under_mast(frame)
+    with_leg = 2 * frame.leg.count - both
     grip = grip_of_clamp(frame)
     torque = float(bolt_torque(preload, screw.diameter))
     plain = _through(screw, grip, lengths)
     long = _through(screw, grip + frame.leg.flange_thickness, lengths)
     where = "arms between the plates"
     return (
-        _bolt(screw, plain, 4 * frame.n_arms - with_leg, where, torque, nut=True),
+        _bolt(screw, plain, 4 * frame.n_arms - with_leg - mast, where, torque, nut=True),
         _bolt(screw, long, with_leg, where + ", with leg flange", torque, nut=True),
+        *_mast(frame, screw, lengths, torque),
     )
+
+
+def _under_mast(frame: FrameDesign) -> tuple[int, int]:
+    """Clamp bolts that hold the mast, and how many of them hold a leg too."""
+    if frame.mast is None:
+        return 0, 0
+    return 4, 2 if frame.mast.arm in frame.leg.arms else 0
+
+
+def _mast(frame: FrameDesign, screw: Screw, lengths: Lengths, torque: float) -> list[Fastener]:
+    """Longer clamp bolts through the mast's flange, some with a leg's flange as well."""
+    bolts, both = _under_mast(frame)
+    if frame.mast is None:
+        return []
+    grip = grip_of_clamp(frame) + frame.mast.flange_thickness
+    where = "mast on the upper plate, through its arm"
+    found = [_bolt(screw, _through(screw, grip, lengths), bolts - both, where, torque, nut=True)]
+    if both:
+        length = _through(screw, grip + frame.leg.flange_thickness, lengths)
+        found.append(_bolt(screw, length, both, where + " and leg", torque, nut=True))
+    return found
 
 
 def _mounts(

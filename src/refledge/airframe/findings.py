@@ -9,6 +9,7 @@ from refledge.airframe.flight_checks import flight_checks, rotor_lost_note
 from refledge.airframe.heat_checks import heat_checks
 from refledge.airframe.joint_checks import joint_checks
 from refledge.airframe.making import Solids
+from refledge.airframe.mast_checks import mast_checks
 from refledge.airframe.modeshapes import describe_modes
 from refledge.airframe.shaking_checks import shaking_checks
 from refledge.airframe.sizing import Sized
@@ -40,6 +41,7 @@ def all_checks(task: Task, sized: Sized, solids: Solids) -> tuple[Check, ...]:
         *arm_checks(task, sized.pool, sized.choice, task.materials[frame.arm.material]),
         *joint_checks(task, frame, found),
         *heat_checks(task.brief, printed),
+        *mast_checks(task, frame, found),
         *fit_checks(task.brief, layout, solids.specs, solids.assembly),
     )
 

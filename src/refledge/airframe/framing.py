@@ -7,13 +7,14 @@ import numpy as np
 
 from refledge.airframe.body import Body, body_for
 from refledge.airframe.legs import DEEPEST, LegForce, size_leg, whole_lines
+from refledge.airframe.mast import sized_mast
 from refledge.airframe.task import Task
 from refledge.airframe.tray import size_tray
 from refledge.airframe.working import MOTOR_RISE, printable
 from refledge.flight.layout import lay_out, with_heights
 from refledge.model.fasteners import Screw
 from refledge.model.layout import Layout
-from refledge.model.parts import ArmDesign, FrameDesign, PlateDesign
+from refledge.model.parts import ArmDesign, FrameDesign, MastDesign, PlateDesign
 from refledge.printing.bed import turned_to_fit
 from refledge.typed import Floats
 
@@ -132,11 +133,19 @@ def frame_for(
         leg=body.leg,
         tray=replace(body.tray, material=printed),
         seat=replace(body.seat, material=printed),
+        mast=_mast(task, body, printed),
         block_width=body.pad_width if tube else 0.0,
         block_height=arm.depth_root + 2 * BLOCK_WALL if tube else 0.0,
         hole_allowance=brief.frame.hole_allowance,
         fit_gap=brief.frame.fit_gap,
     )
+
+
+def _mast(task: Task, body: Body, printed: str) -> MastDesign | None:
+    if body.mast is None:
+        return None
+    screw = task.hardware.screws[body.clamp.screw]
+    return sized_mast(body.mast, task.brief, task.materials[printed], body.clamp, screw)
 
 
 def mount_material(task: Task, printed: str) -> str:

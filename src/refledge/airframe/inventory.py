@@ -8,6 +8,7 @@ import numpy as np
 from refledge.airframe.estimate import ARM_KEYS
 from refledge.airframe.fastening import bolts_mass
 from refledge.geometry.parts import PART_NAMES
+from refledge.geometry.placing import other_place
 from refledge.model.brief import Brief
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
@@ -74,7 +75,7 @@ def lumps(
     """
     return (
         *_rotor_lumps(brief, layout, frame),
-        *_body_items(brief, frame),
+        *_body_items(brief, layout, frame),
         *_parts(part_masses, part_centres, quantities, layout.n_arms),
         *_fastener_lumps(fasteners, layout, frame),
     )
@@ -96,7 +97,7 @@ def _rotor_lumps(brief: Brief, layout: Layout, frame: FrameDesign) -> list[Lump]
     return found
 
 
-def _body_items(brief: Brief, frame: FrameDesign) -> list[Lump]:
+def _body_items(brief: Brief, layout: Layout, frame: FrameDesign) -> list[Lump]:
     half, plate = frame.plate_gap / 2, frame.plate.thickness
     above, below = half + plate, -half - plate
     battery, controller, payload = brief.battery, brief.flight_controller, brief.payload
@@ -119,16 +120,10 @@ def _body_items(brief: Brief, frame: FrameDesign) -> list[Lump]:
             box, fixed=not payload.slung),
     ]  # fmt: skip
     for other in brief.others:
-        z = above + other.height / 2 if other.z is None else _height(other.z, above, below)
+        x, y, z = map(float, other_place(other, frame, layout))
         size = (other.length, other.width, other.height)
-        found.append(
-            _at(other.name, "items", other.mass, (other.x, other.y, z), size, fixed=other.fixed)
-        )
+        found.append(_at(other.name, "items", other.mass, (x, y, z), size, fixed=other.fixed))
     return found
-
-
-def _height(z: float, above: float, below: float) -> float:
-    return above + z if z >= 0 else below + z
 
 
 def _at(

@@ -3,6 +3,7 @@
 import numpy as np
 
 from refledge.geometry.parts import part_quantities
+from refledge.geometry.placing import mast_foot
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
 from refledge.typed import Floats
@@ -33,8 +34,16 @@ def part_centres(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
         "cap": _ring(layout.arm_angles, layout.motor_radius, -frame.arm.depth_tip / 2),
         "leg": _ring(legs, bolts + 10e-3 + frame.leg.splay / 2, -half - frame.leg.height / 2),
         **middle,
+        **_mast(frame, layout),
     }
     return {key: found[key] for key in part_quantities(frame)}
+
+
+def _mast(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
+    if frame.mast is None:
+        return {}
+    up = np.array([0.0, 0.0, frame.mast.height / 2])
+    return {"mast": (mast_foot(frame, layout) + up)[None, :]}
 
 
 def _ring(angles: Floats, radius: float, height: float) -> Floats:

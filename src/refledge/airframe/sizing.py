@@ -228,23 +228,14 @@ def _with_body(block: ArmUses, sized: Sized) -> ArmUses:
 def size(task: Task, family: str, printed: str, rounds: int = ROUNDS) -> Sized:
     """Best frame of one arm family and material.
 
-    Plates start at FIRST_PLATE and grow or shrink a step at a time as long as that helps. For each
-    thickness the search is repeated with its limits tightened by the ratio of what the whole
-    airframe shows to what the arm alone showed, until nothing fails or the rounds are spent.
+    Every plate thickness is tried: neither what fails nor the mass changes steadily with it, so a
+    search that stops at the first worse step may stop short. For each thickness the search is
+    repeated with its limits tightened by the ratio of what the whole airframe shows to what the
+    arm alone showed, until nothing fails or the rounds are spent.
     """
     settings = settings_of(task, family)
-    start = PLATES.index(FIRST_PLATE)
-    best = _rounds(task, family, printed, settings, FIRST_PLATE, rounds)
-    for step in (1, -1):
-        place, improved = start + step, False
-        while 0 <= place < len(PLATES):
-            found = _rounds(task, family, printed, settings, PLATES[place], rounds)
-            if rank(found) >= rank(best):
-                break
-            best, improved, place = found, True, place + step
-        if improved:
-            break
-    return best
+    found = (_rounds(task, family, printed, settings, plate, rounds) for plate in PLATES)
+    return min(found, key=rank)
 
 
 def screen(task: Task, family: str, printed: str) -> Sized:

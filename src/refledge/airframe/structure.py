@@ -11,7 +11,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from refledge.airframe.arm_section import block_section, lap_section, section_at, taper_relief
+from refledge.airframe.arm_section import (
+    block_section,
+    lap_section,
+    layered,
+    section_at,
+    taper_relief,
+)
 from refledge.airframe.beams import Bar, bars_of, frame_from
 from refledge.airframe.clamp import clamp_stiffness, net_section
 from refledge.airframe.fillness import Fill
@@ -153,13 +159,13 @@ def _arm_bars(
     top = arm.depth_root / 2
     edges = span_edges(arm)
     middle = (edges[1:] + edges[:-1]) / 2
-    span = section_at(arm, middle, material.E / material.G)
+    span = section_at(arm, middle, layered(material), fill)
     span = replace(span, Az=span.Az * taper_relief(arm, middle))
     rows = [(bars_of(span, k), _drop(top, span, k)) for k in range(SPAN_BEAMS)]
     if arm.split:
         lap = lap_section(arm, fill)
         rows[SPAN_BEAMS // 2] = (bars_of(lap, 0) | {"net": LAP_STRESS}, _drop(top, lap, 0))
-    blocks = block_section(arm, np.array([0.0, arm.root_length, arm.axis]), fill)
+    blocks = block_section(arm, np.array([0.0, arm.root_length, arm.axis]), fill, layered(material))
     part = "tube" if arm.family == "tube" else "arm"
     first += PLATE_NODES
     ends = first + 2 + SPAN_BEAMS

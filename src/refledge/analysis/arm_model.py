@@ -5,7 +5,7 @@ from typing import Any, NamedTuple, TypeAlias
 
 import numpy as np
 
-from refledge.analysis.sections import Section
+from refledge.analysis.section_model import Layered, Section
 from refledge.typed import Floats
 
 # (N,) floats, or one float for all N arms. The evaluator broadcasts them before use, which a type
@@ -42,6 +42,12 @@ class ArmMaterial:
     G: Numbers  # Pa, between layers: vertical shear and torsion cross them
     rho: Numbers  # kg/m3
     nu: Numbers  # 1
+    E_z: Numbers = 0.0  # Pa, across layers, felt by a truss's diagonals; 0: as along them
+
+    def layered(self) -> Layered:
+        """Ratios of the constants."""
+        across = np.where(np.asarray(self.E_z) > 0, self.E_z, self.E)
+        return Layered(np.asarray(self.E) / self.G, self.E / across, self.nu)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -49,12 +55,12 @@ class ArmLoads:
     """Loads and masses at the motor axis, each (N,) or one for all."""
 
     force_z: Numbers = 0.0  # N, up
-    force_y: Numbers = 0.0  # N
+    force_y: Numbers = 0.0  # N, at the height of the top face
     torque_z: Numbers = 0.0  # N m, rotor reaction about z
     moment_y: Numbers = 0.0  # N m, about -y: positive bends the tip up, as force_z does
     torque_x: Numbers = 0.0  # N m, about the arm
     tip_mass: Numbers = 0.0  # kg, motor, propeller and mount
-    tip_offset: Numbers = 0.0  # m, its centre above the arm's axis
+    tip_offset: Numbers = 0.0  # m, its centre above the arm's top face
     tip_inertia_x: Numbers = 0.0  # kg m2, about its own centre
     tip_inertia_y: Numbers = 0.0
     tip_inertia_z: Numbers = 0.0
@@ -77,7 +83,7 @@ class ArmResults:
     mass: Floats  # kg, whole arm from its inner end to its outer end, solid plastic
     deflection_z: Floats  # m, at the motor axis
     tilt: Floats  # rad, of the motor axis in the vertical plane of the arm
-    deflection_y: Floats  # m
+    deflection_y: Floats  # m, of the top face
     yaw: Floats  # rad, about z
     twist: Floats  # rad, about the arm
     frequency_vertical: Floats  # Hz
@@ -100,3 +106,4 @@ class Mesh(NamedTuple):
     arm: Floats  # m, from each element's middle to the motor axis
     section: Section
     stub: Floats  # (N,), m, tenon beyond the motor axis
+    middle: Floats  # (N,), m, middle of the root block below the top face

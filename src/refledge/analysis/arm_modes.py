@@ -34,10 +34,11 @@ class _Shape(NamedTuple):
 
 
 class _Mode(NamedTuple):
-    """One uncoupled mode: stiffness, mass and the tip's motion, of any scale."""
+    """One uncoupled mode: stiffness, mass and motion, of any scale."""
 
     stiffness: Floats
     mass: Floats
+    middle: Floats  # (n, N), at the elements' middles
     tip: Floats
 
 
@@ -46,18 +47,42 @@ def first_modes(
 ) -> tuple[Floats, Floats, Floats]:
     """Vertical, lateral and torsional frequency, each (N,), Hz.
 
-    A tip mass above the arm's axis couples sideways motion with twist: the two lie in the order of
-    the uncoupled ones, but their values are those of the coupled pair.
+    Masses beside the line of shear centres couple sideways motion with twist: the two lie in the
+    order of the uncoupled ones, but their values are those of the coupled pair. That line is taken
+    as level, at the depth where a sideways force does not twist the tip.
     """
-    section, offset = mesh.section, q.tip_offset
-    lifted = q.tip_mass * offset**2
-    up = _inertia(mesh, m.rho, section.Iy, q.tip_mass, q.tip_inertia_y + lifted)
+    section = mesh.section
+    lift = q.tip_offset + section.centroid[-1]
+    up = _inertia(mesh, m.rho, section.Iy, q.tip_mass, q.tip_inertia_y + q.tip_mass * lift**2)
     across = _inertia(mesh, m.rho, section.Iz, q.tip_mass, q.tip_inertia_z)
     vertical = _bending(mesh, m.E * section.Iy, m.G * section.Az, c.stiffness_y, up)
     lateral = _bending(mesh, m.E * section.Iz, m.G * section.Ay, c.stiffness_z, across)
-    torsion = _twisting(mesh, m, c.stiffness_x, q.tip_inertia_x + lifted)
-    sideways, twisting = _coupled(lateral, torsion, q.tip_mass * offset)
+    none, first, _ = twist_give(mesh, m.G, c)
+    depth = first / none
+    height = depth - section.centroid
+    stub = across.tip - q.tip_mass
+    lever = q.tip_mass * (q.tip_offset + depth) + stub * height[-1]
+    turning = q.tip_inertia_x + q.tip_mass * (q.tip_offset + depth) ** 2 + stub * height[-1] ** 2
+    torsion = _twisting(mesh, m, c.stiffness_x, across.mass * height**2, turning)
+    shared = np.sum(across.mass * height * lateral.middle * torsion.middle, axis=0)
+    shared = shared + lever * lateral.tip * torsion.tip
+    sideways, twisting = _coupled(lateral, torsion, shared)
     return _hertz(vertical.stiffness / vertical.mass), _hertz(sideways), _hertz(twisting)
+
+
+def twist_give(mesh: Mesh, G: Floats, c: ArmClamp) -> tuple[Floats, Floats, Floats]:
+    """Twist of the tip for a unit torque, rad/(N m), and its first and second moments, each (N,).
+
+    Moments are about the top face with the depth of each element's shear centre below it; the clamp
+    turns about the middle of the root block.
+    """
+    give, below = mesh.length / (G * mesh.section.J), mesh.section.shear_centre
+    root = 1 / c.stiffness_x
+    return (
+        np.sum(give, axis=0) + root,
+        np.sum(give * below, axis=0) + root * mesh.middle,
+        np.sum(give * below**2, axis=0) + root * mesh.middle**2,
+    )
 
 
 def _hertz(square: Floats) -> Floats:
@@ -82,7 +107,7 @@ def _bending(mesh: Mesh, EI: Floats, GA: Floats, root: Floats, inertia: _Inertia
     load = _inertia_loads(inertia, static)
     shape = _deflect(mesh, EI, GA, root, *load)
     answer = _inertia_loads(inertia, shape)
-    return _Mode(_work(load, shape), _work(answer, shape), shape.tip)
+    return _Mode(_work(load, shape), _work(answer, shape), shape.w, shape.tip)
 
 
 def _inertia_loads(i: _Inertia, s: _Shape) -> tuple[Floats, Floats, Floats, Floats]:
@@ -138,10 +163,11 @@ def _before(values: Floats) -> Floats:
     return np.asarray(np.cumsum(values, axis=0) - values)
 
 
-def _twisting(mesh: Mesh, m: ArmMaterial, root: Floats, tip: Floats) -> _Mode:
+def _twisting(mesh: Mesh, m: ArmMaterial, root: Floats, beside: Floats, tip: Floats) -> _Mode:
+    """``beside``: inertia (n, N), kg m2, of elements whose centroid is off the line of twist."""
     section = mesh.section
     polar = section.volume_per_length * (section.Iy + section.Iz) / section.area
-    inertia = m.rho * polar * mesh.length
+    inertia = m.rho * polar * mesh.length + beside
     tip = tip + m.rho * polar[-1] * mesh.stub
     give = mesh.length / (m.G * section.J)
     middle, end = _twist(give, root, np.zeros_like(give), np.ones_like(tip))
@@ -149,7 +175,7 @@ def _twisting(mesh: Mesh, m: ArmMaterial, root: Floats, tip: Floats) -> _Mode:
     middle, end = _twist(give, root, load, tip_load)
     stiffness = np.sum(load * middle, axis=0) + tip_load * end
     mass = np.sum(inertia * middle**2, axis=0) + tip * end**2
-    return _Mode(stiffness, mass, end)
+    return _Mode(stiffness, mass, middle, end)
 
 
 def _twist(give: Floats, root: Floats, torque: Floats, tip: Floats) -> tuple[Floats, Floats]:
@@ -161,10 +187,10 @@ def _twist(give: Floats, root: Floats, torque: Floats, tip: Floats) -> tuple[Flo
     return middle, base[-1] + whole[-1]
 
 
-def _coupled(lateral: _Mode, torsion: _Mode, first: Floats) -> tuple[Floats, Floats]:
+def _coupled(lateral: _Mode, torsion: _Mode, mixed: Floats) -> tuple[Floats, Floats]:
     """Squares of the coupled pair (Rayleigh-Ritz on the two shapes), in the uncoupled order."""
     a, b = lateral.stiffness / lateral.mass, torsion.stiffness / torsion.mass
-    shared = (first * lateral.tip * torsion.tip) ** 2 / (lateral.mass * torsion.mass)
+    shared = mixed**2 / (lateral.mass * torsion.mass)
     root = np.sqrt((a - b) ** 2 + 4 * a * b * shared)
     low, high = (a + b - root) / (2 * (1 - shared)), (a + b + root) / (2 * (1 - shared))
     first_is_lateral = a <= b

@@ -2,11 +2,11 @@
 
 Arrays run (stations, candidates). The arm is clamped at ``ArmClamp.x``, loaded at the motor axis,
 and cut into root block, free span and half the tenon. With one section an element the deflections
-equal those of a beam frame on the same cut, exactly: the arm is statically determinate. What it
-leaves out: the centroid's shift along a tapered arm, and the shear centre of open sections.
+equal those of a beam frame on the same cut, exactly: the arm is statically determinate. Sideways
+force at the top face twists the arm by its distance from the shear centres.
 """
 
-from dataclasses import fields
+from dataclasses import fields, replace
 
 import numpy as np
 
@@ -21,10 +21,10 @@ from refledge.analysis.arm_model import (
     ArmShape,
     Mesh,
 )
-from refledge.analysis.arm_modes import first_modes
+from refledge.analysis.arm_modes import first_modes, twist_give
 from refledge.analysis.arm_stress import stresses
-from refledge.analysis.sections import Section
-from refledge.analysis.torsion import restrained_torsion
+from refledge.analysis.sections import Layered, Section
+from refledge.analysis.warping import held
 from refledge.errors import AnalysisError
 from refledge.typed import Floats
 
@@ -69,19 +69,22 @@ def arm_mesh(family: str, s: ArmShape, m: ArmMaterial, c: ArmClamp) -> Mesh:
     outer = np.cumsum(length[::-1], axis=0)[::-1]
     fraction = ((np.arange(count) + 0.5) / count)[:, None]
     depth = s.depth_root + (s.depth_tip - s.depth_root) * fraction
-    middle = span_section(family, s, depth, m.E / m.G)
-    middle = held_ends(middle, span, m.E / m.G)
-    return Mesh(length, outer - length / 2, _join(_blocks(family, s), middle), s.tenon_length / 2)
+    middle = held_ends(span_section(family, s, depth, m.layered()), span)
+    joined = _join(_blocks(family, s, m), middle)
+    return Mesh(length, outer - length / 2, joined, s.tenon_length / 2, s.depth_root / 2)
 
 
-def span_section(family: str, s: ArmShape, depth: Floats, E_over_G: Floats) -> Section:
+def span_section(family: str, s: ArmShape, depth: Floats, plastic: Layered) -> Section:
     """Section of the free span at ``depth`` (m), which broadcasts with the shape's arrays."""
     if family == "box":
-        return sections.box(s.width, depth, s.side, s.top, s.bottom)
+        return sections.box(s.width, depth, s.side, s.top, s.bottom, plastic)
     if family == "channel":
-        return sections.channel(s.width, depth, s.side, s.top, s.web, s.pitch)
+        return sections.channel(s.width, depth, s.side, s.top, s.web, s.pitch, plastic)
     if family == "truss":
-        return sections.truss(s.width, depth, s.side, s.top, s.bottom, s.web, s.pitch, E_over_G)
+        panels = (s.length - s.root_length - s.tenon_length) / s.pitch
+        return sections.truss(
+            s.width, depth, s.side, s.top, s.bottom, s.web, s.pitch, plastic, panels
+        )
     return sections.tube(depth, s.bore)
 
 
@@ -89,34 +92,42 @@ def arm_mass(family: str, s: ArmShape, m: ArmMaterial) -> Floats:
     """Mass of whole arms, kg, of solid plastic: root block, span by Simpson's rule, tenon."""
     span = s.length - s.root_length - s.tenon_length
     depth = s.depth_root + (s.depth_tip - s.depth_root) * np.array([[0.0], [0.5], [1.0]])
-    run = span_section(family, s, depth, m.E / m.G).volume_per_length
-    root, tenon = (block.volume_per_length for block in _blocks(family, s))
+    run = span_section(family, s, depth, m.layered()).volume_per_length
+    root, tenon = (block.volume_per_length for block in _blocks(family, s, m))
     volume = root * s.root_length + tenon * s.tenon_length
     return np.asarray(m.rho * (volume + span * (run[0] + 4 * run[1] + run[2]) / 6))
 
 
-def _blocks(family: str, s: ArmShape) -> tuple[Section, Section]:
+def _blocks(family: str, s: ArmShape, m: ArmMaterial) -> tuple[Section, Section]:
     if family == "tube":
         whole = sections.tube(s.depth_root, s.bore)
         return whole, whole
+    plastic = m.layered()
     return (
-        sections.solid(s.width, s.depth_root, s.bore),
-        sections.solid(s.width, s.depth_tip, s.bore),
+        sections.solid(s.width, s.depth_root, s.bore, plastic),
+        sections.solid(s.width, s.depth_tip, s.bore, plastic),
     )
 
 
-def held_ends(section: Section, span: Floats, E_over_G: Floats) -> Section:
-    """Sections of a span (m) whose J is raised by the solid blocks that keep its ends from warping.
+def held_ends(section: Section, span: Floats) -> Section:
+    """Sections of a span (m) between solid blocks that keep its ends plane.
 
-    Stations run along the first axis; their mean sets the gain, the same for all.
+    Stations run evenly along the first axis. The blocks' hold (bimoment) grows from the middle of
+    the span to its ends, so a tapered span counts as one whose squared decay is the mean weighted
+    by the square of the distance from the middle: exact where the span is short against 1/decay.
     """
-    if not np.any(section.warping):
+    if not np.any(section.decay):
         return section
-    warping, shear = section.warping.mean(axis=0), section.side_shear.mean(axis=0)
-    J = section.J.mean(axis=0)
-    gain = restrained_torsion(J, warping, shear, span, E_over_G) / J
-    values = {f.name: getattr(section, f.name) for f in fields(Section)}
-    return Section(**{**values, "J": section.J * gain})
+    count = len(section.decay)
+    away = np.abs(2 * np.arange(count) + 1 - count) ** 2 if count > 1 else np.ones(1)
+    weight = (away / away.sum()).reshape(-1, *(1,) * (section.decay.ndim - 1))
+    J, Ay, centre = held(
+        (section.J, section.Ay, section.shear_centre),
+        (section.plane_J, section.plane_Ay, section.plane_centre),
+        np.sqrt(np.sum(weight * section.decay**2, axis=0)),
+        span,
+    )
+    return replace(section, J=J, Ay=Ay, shear_centre=centre)
 
 
 def _join(blocks: tuple[Section, Section], middle: Section) -> Section:
@@ -136,8 +147,10 @@ def _deflections(
     root = (q.force_z * reach + q.moment_y) / c.stiffness_y
     y, yaw = _bend(mesh, E * section.Iz, G * section.Ay, q.force_y, q.torque_z)
     side = (q.force_y * reach + q.torque_z) / c.stiffness_z
-    twist = q.torque_x * (np.sum(mesh.length / (G * section.J), axis=0) + 1 / c.stiffness_x)
-    return z + root * reach, tilt + root, y + side * reach, yaw + side, twist
+    none, first, second = twist_give(mesh, G, c)
+    twist = q.torque_x * none - q.force_y * first
+    y = y + side * reach + q.force_y * second - q.torque_x * first
+    return z + root * reach, tilt + root, y, yaw + side, twist
 
 
 def _bend(

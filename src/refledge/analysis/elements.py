@@ -82,7 +82,20 @@ def _stiffness(frame: BeamFrame, L: Floats) -> Floats:
     about_z, about_y = _shear_ratio(frame, L)
     K[:, _PLANE_XY[:, None], _PLANE_XY] = _bending(frame.E * frame.Iz, L, about_z)
     K[:, _PLANE_XZ[:, None], _PLANE_XZ] = _bending(frame.E * frame.Iy, L, about_y) * _SIGN_XZ
-    return K
+    return _about_line(K, frame.shear_centre)
+
+
+def _about_line(K: Floats, height: Floats) -> Floats:
+    """Stiffness at the beam's line of one that bends sideways and twists about its shear centre.
+
+    The shear centre, ``height`` (m) above the line, moves sideways by u_y - height theta_x (Vlasov,
+    Thin-Walled Elastic Beams).
+    """
+    if not np.any(height):
+        return K
+    lift = np.zeros_like(K) + np.eye(12)
+    lift[:, 1, 3] = lift[:, 7, 9] = -height
+    return np.asarray(lift.transpose(0, 2, 1) @ K @ lift)
 
 
 def _mass(frame: BeamFrame, L: Floats) -> Floats:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from refledge.analysis.sections import Section
+from refledge.analysis.section_model import Section
 from refledge.errors import AnalysisError
 from refledge.typed import Floats, Ints
 
@@ -62,6 +62,9 @@ class BeamFrame:
     rotary_z: Floats  # (m,), kg m
     z_axis: Floats  # (m, 3)
     offsets: Floats  # (m, 2, 3), m, from node to beam end, rigid, global axes
+    shear_centre: Floats = field(default_factory=lambda: np.zeros(()))
+    """(m,) or one for all, m, along local z from the beam's line: where sideways force does not
+    twist it, and about which it twists."""
     masses: tuple[PointMass, ...] = ()
     springs: tuple[Spring, ...] = ()
 
@@ -70,6 +73,8 @@ class BeamFrame:
         shapes = {"nodes": (n, 3), "elements": (m, 2), "z_axis": (m, 3), "offsets": (m, 2, 3)}
         for name in _PER_BEAM:
             shapes[name] = (m,)
+        if np.ndim(self.shear_centre):
+            shapes["shear_centre"] = (m,)
         for name, shape in shapes.items():
             if np.shape(getattr(self, name)) != shape:
                 given = np.shape(getattr(self, name))
@@ -97,9 +102,11 @@ def frame_of(
     offsets: Floats | None = None,
     masses: tuple[PointMass, ...] = (),
     springs: tuple[Spring, ...] = (),
+    shear_centre: Floats | float = 0.0,
 ) -> BeamFrame:
     """Frame from sections (one, or arrays of one row a beam) and material, broadcast to all beams.
 
+    The line of shear centres is the beams' own unless its height (m) says otherwise.
     Mass per length counts ribs and diagonals; rotary inertia takes the bending section with its
     mass scaled up alike.
     """
@@ -127,6 +134,7 @@ def frame_of(
         rotary_z=spread * row(section.Iz),
         z_axis=np.ascontiguousarray(np.broadcast_to(np.asarray(z_axis, np.float64), (m, 3))),
         offsets=np.zeros((m, 2, 3)) if offsets is None else np.asarray(offsets, np.float64),
+        shear_centre=row(shear_centre),
         masses=masses,
         springs=springs,
     )

@@ -10,6 +10,7 @@ def shear_area(
     outstand: Floats,
     upper: Floats,
     lower: Floats,
+    flange: Floats | float = 1.0,
 ) -> Floats:
     """Shear area (m2) of ``webs`` equal webs, each with a flange outstand at its two ends.
 
@@ -19,6 +20,7 @@ def shear_area(
     shear area is I^2 over the integral of flow squared over thickness (Timoshenko, Strength of
     Materials, strain energy of shear). For a closed box this equals the shear coefficient of
     Cowper, The Shear Coefficient in Timoshenko's Beam Theory (1966), thin-walled box, at nu = 0.
+    ``flange``: work of the flanges over that of the same flow at the web's modulus; 0: left out.
     """
     web = height * thickness
     above, below = outstand * upper, outstand * lower
@@ -34,4 +36,4 @@ def shear_area(
         + curve**2 * height**5 / 5
     ) / thickness
     flanges = (above * z**2 + below * far**2) * outstand**2 / 3
-    return webs * second**2 / (inside + flanges)
+    return webs * second**2 / (inside + flange * flanges)

@@ -1,4 +1,8 @@
-"""Torsion constants: solid rectangles, thin-walled boxes, and open sections held at their ends."""
+"""Torsion constants of solid rectangles and thin-walled boxes.
+
+Where the shear modulus differs across and along the width, stretch the depth by the root of their
+ratio: ``stretched``.
+"""
 
 import numpy as np
 
@@ -67,54 +71,13 @@ def _corner(a: Floats, b: Floats) -> tuple[Floats, Floats]:
     return flux, a * b * (0.145 - 0.125 * np.log(ratio) ** 2)
 
 
-def braced_torsion(
-    breadth: Floats, height: Floats, side: Floats, top: Floats, lattice: Floats
-) -> Floats:
-    """Bredt constant (m4) of a channel whose open face is closed by a lattice, mid-lines in m.
+def stretched(depth: Floats, flat: Floats) -> tuple[Floats, Floats]:
+    """Depth (m) of the isotropic section that twists alike, and the factor on its constants (1).
 
-    ``lattice`` is the thickness of the plate that shears as easily as the bracing (m).
+    ``flat``: shear modulus in the plane of the layers, which lie along the width, over that across
+    them. Lekhnitskii, Theory of Elasticity of an Anisotropic Body, torsion of an orthotropic bar:
+    the stress function solves phi,yy / G + phi,zz / (flat G) = -2 theta', which the stretch z to
+    z sqrt(flat) makes Poisson's equation; dz shrinks back in the integral of phi.
     """
-    around = breadth / top + 2 * height / side + breadth / lattice
-    return 4 * (breadth * height) ** 2 / around
-
-
-def channel_warping(breadth: Floats, height: Floats, side: Floats, top: Floats) -> Floats:
-    """Warping constant (m6) of a channel lying open side down, mid-line sizes in m.
-
-    Timoshenko and Gere, Theory of Elastic Stability, table of shear centres and warping constants,
-    channel; there the side walls are the flanges and the top plate is the web.
-    """
-    flange, web = height * side, breadth * top
-    return side * height**3 * breadth**2 / 12 * (3 * flange + 2 * web) / (6 * flange + web)
-
-
-def boom_warping(breadth: Floats, height: Floats, boom: Floats, top: Floats) -> Floats:
-    """Warping constant (m6) of a plate with two booms of area ``boom`` (m2) held below its edges.
-
-    Vlasov, Thin-Walled Elastic Beams, sectorial coordinate with its pole at the shear centre,
-    a distance e above the plate: e follows from the vanishing of its moment about z.
-    """
-    plate = breadth * top
-    e = height * boom / (boom + plate / 6)
-    return e**2 * plate * breadth**2 / 12 + boom * breadth**2 / 2 * (e - height) ** 2
-
-
-def restrained_torsion(
-    J: Floats, warping: Floats, shear: Floats, span: Floats, E_over_G: Floats
-) -> Floats:
-    """Effective torsion constant (m4) of a span whose two ends cannot warp (solid blocks).
-
-    Vlasov, Thin-Walled Elastic Beams, uniform torque with both ends held: twist = T L / (G J)
-    times 1 - tanh(u)/u with u = L/2 sqrt(G J / (E C)). ``shear`` (m4) is the stiffness over G of
-    the two side walls shearing in opposite senses; it softens the warping constant C by
-    1 + 12 E C / (G shear L^2), as shear softens a beam with both ends guided.
-    """
-    # 1e-30: closed sections, with no warping and no side shear, divide nothing by nothing.
-    soft = warping / (1 + 12 * E_over_G * warping / (np.maximum(shear, 1e-30) * span**2))
-    u = span / 2 * np.sqrt(J / np.maximum(E_over_G * soft, 1e-30))
-    # 1 - tanh(u)/u loses its digits for small u: use its series there.
-    small = np.minimum(u, 0.1)
-    relief = np.where(
-        u < 0.1, small**2 / 3 * (1 - 0.4 * small**2), 1 - np.tanh(u) / np.maximum(u, 0.1)
-    )
-    return J / relief
+    root = np.sqrt(flat)
+    return depth * root, 1 / root

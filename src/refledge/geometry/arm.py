@@ -33,11 +33,16 @@ def make_arm_part(
     frame: FrameDesign,
     hardware: Hardware,
     kernel: Kernel = solid_kernel,
+    whole: Solid | None = None,
 ) -> Solid:
-    """The ``inner`` or ``outer`` part of a split arm, in the axes of the whole arm."""
+    """The ``inner`` or ``outer`` part of a split arm, in the axes of the whole arm.
+
+    whole: the arm as make_arm draws it, where it has been made already.
+    """
     lap = lap_of(arm, frame, hardware)
     beyond = {"inner": beyond_inner, "outer": beyond_outer}[which](arm, lap, kernel)
-    solid = kernel.cut(_whole(arm, frame, hardware, kernel), *beyond)
+    uncut = whole or _whole(arm, frame, hardware, kernel)
+    solid = kernel.cut(uncut, *beyond)
     return kernel.checked(solid, f"{which} part of {named(arm)}")
 
 

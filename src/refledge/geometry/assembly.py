@@ -32,6 +32,8 @@ class _Boxed:
     """(3,), m, in body axes."""
     half: Floats
     """(3,), m."""
+    radius: float
+    """Of the sphere round the box, m."""
 
 
 def assemble(
@@ -82,7 +84,8 @@ def _mated(one: Placement, other: Placement) -> bool:
 
 def _boxed(placement: Placement, solid: Solid, box: Floats) -> _Boxed:
     centre = placement.rotation @ box.mean(axis=0) + placement.translation
-    return _Boxed(placement, solid, centre, (box[1] - box[0]) / 2)
+    half = (box[1] - box[0]) / 2
+    return _Boxed(placement, solid, centre, half, float(np.linalg.norm(half)))
 
 
 def _boxes_meet(one: _Boxed, other: _Boxed) -> bool:
@@ -90,12 +93,15 @@ def _boxes_meet(one: _Boxed, other: _Boxed) -> bool:
 
     Gottschalk, Lin and Manocha, "OBBTree", SIGGRAPH 1996: the separating axis theorem.
     """
+    between = other.centre - one.centre
+    if between @ between > (one.radius + other.radius) ** 2:
+        return False
     a, b = one.placement.rotation, other.placement.rotation
     crosses = np.cross(a.T[:, None, :], b.T[None, :, :]).reshape(9, 3)
     lengths = np.linalg.norm(crosses, axis=1)
     axes = np.vstack([a.T, b.T, crosses[lengths > 1e-9] / lengths[lengths > 1e-9, None]])
     reach = np.abs(axes @ a) @ one.half + np.abs(axes @ b) @ other.half
-    return bool(np.all(np.abs(axes @ (other.centre - one.centre)) < reach - _TOUCH))
+    return bool(np.all(np.abs(axes @ between) < reach - _TOUCH))
 
 
 def _relative(one: Placement, other: Placement) -> tuple[object, ...]:

@@ -1,6 +1,7 @@
 """Least distance from the propeller discs to the parts."""
 
 from collections.abc import Mapping, Sequence
+from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -10,6 +11,8 @@ from refledge.typed import Floats
 
 SPACING = 2e-3
 """Surface points stand no further apart than this, m: misses a gap by at most SPACING / 2."""
+
+_CLOUDS: WeakKeyDictionary[TriMesh, Floats] = WeakKeyDictionary()
 
 
 def disc_gap(
@@ -23,7 +26,7 @@ def disc_gap(
     parts = [each for each in placements if each.group == "part"]
     if not discs or not parts:
         raise GeometryError("no discs or no parts to measure between")
-    clouds = {key: surface_points(meshes[key], SPACING) for key in {each.key for each in parts}}
+    clouds = {key: cloud(meshes[key]) for key in {each.key for each in parts}}
     least = float("inf")
     for part in parts:
         points = clouds[part.key] @ part.rotation.T + part.translation
@@ -34,6 +37,13 @@ def disc_gap(
                 continue
             least = min(least, float(_to_disc(points - disc, diameter, thickness).min()))
     return least
+
+
+def cloud(mesh: TriMesh) -> Floats:
+    """Points SPACING apart all over a mesh, (n, 3), m; worked out once for each mesh."""
+    if mesh not in _CLOUDS:
+        _CLOUDS[mesh] = surface_points(mesh, SPACING)
+    return _CLOUDS[mesh]
 
 
 def _to_disc(points: Floats, diameter: float, thickness: float) -> Floats:

@@ -20,6 +20,7 @@ from refledge.geometry.drill import (
 from refledge.geometry.fittings import SQUEEZE
 from refledge.geometry.lap import RAIL, lap_of
 from refledge.geometry.leg import leg_profile
+from refledge.geometry.mast import mast_of
 from refledge.geometry.parts import part_quantities
 from refledge.geometry.plate import plate_holes
 from refledge.geometry.profile import Point
@@ -95,6 +96,7 @@ def part_features(
         "leg": lambda: _leg(frame, hardware),
         "tray": lambda: _tray(frame, hardware),
         "seat": lambda: _seat(frame, hardware),
+        "mast": lambda: _mast(frame, hardware),
     }
     known = [*part_quantities(frame), *(["arm"] if frame.arm.split else [])]
     if key not in known:
@@ -246,3 +248,11 @@ def _seat(frame: FrameDesign, hardware: Hardware) -> Features:
         tops = rectangle_of(seat.pitch, seat.pitch)
         found |= _bores("top_bore", tops, hole, top - depth, top)
     return found | {"top": _level(-half, half, half, top, _UP)}
+
+
+def _mast(frame: FrameDesign, hardware: Hardware) -> Features:
+    mast, x = mast_of(frame), mast_of(frame).platform_length / 2
+    points = rectangle_of(frame.clamp.pitch_x, frame.clamp.pitch_y)
+    hole, half = _clamp(frame, hardware), mast.thickness / 2
+    found = _bores("flange_bore", points, hole, 0.0, mast.flange_thickness)
+    return found | {"platform": _level(-x, x, half, mast.height, _UP)}

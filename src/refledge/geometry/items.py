@@ -1,9 +1,11 @@
 """Simple bodies of the items: for pictures and for finding clashes. Each in its own axes."""
 
+from functools import partial
 from math import atan, pi, sin
 
 from refledge.geometry import kernel as solid_kernel
 from refledge.geometry.kernel import Solid
+from refledge.geometry.needs import Memory
 from refledge.geometry.port import Kernel
 from refledge.model.brief import Brief
 from refledge.model.items import Box, Motor, Propeller
@@ -14,6 +16,8 @@ CHORD_STATION = 0.35
 """Radius of the greatest chord over tip radius; from memory, typical."""
 FLEX = 4e-3
 """Blades flap and sag this far up and down, m; from memory, typical of 10 to 13 inch blades."""
+
+_MADE = Memory()
 
 
 def motor_body(motor: Motor, kernel: Kernel = solid_kernel) -> Solid:
@@ -50,14 +54,21 @@ def other_key(index: int) -> str:
     return f"other_{index + 1}"
 
 
-def make_items(brief: Brief, kernel: Kernel = solid_kernel) -> dict[str, Solid]:
-    """Bodies of motor, propeller disc, battery, flight controller, payload and the others."""
-    bodies = {
-        "motor": motor_body(brief.motor, kernel),
-        "disc": disc_body(brief.propeller, kernel),
-        "battery": box_body(brief.battery, kernel),
-        "flight_controller": box_body(brief.flight_controller, kernel),
-        "payload": box_body(brief.payload, kernel),
+def make_items(brief: Brief) -> dict[str, Solid]:
+    """Bodies of motor, propeller disc, battery, flight controller, payload and the others.
+
+    Each is made once as long as its size stays.
+    """
+    motor, disc = brief.motor, brief.propeller
+    boxes = {
+        "battery": brief.battery,
+        "flight_controller": brief.flight_controller,
+        "payload": brief.payload,
+    } | {other_key(i): each for i, each in enumerate(brief.others)}
+    found = {
+        "motor": _MADE.get(("motor", motor.diameter, motor.height), lambda: motor_body(motor)),
+        "disc": _MADE.get(("disc", disc.diameter, disc_thickness(disc)), lambda: disc_body(disc)),
     }
-    others = {other_key(i): box_body(each, kernel) for i, each in enumerate(brief.others)}
-    return bodies | others
+    for key, box in boxes.items():
+        found[key] = _MADE.get(("box", box.length, box.width, box.height), partial(box_body, box))
+    return found

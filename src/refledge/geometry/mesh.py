@@ -61,3 +61,22 @@ def mesh_volume(mesh: TriMesh) -> float:
     """Enclosed volume, m3, by the divergence theorem: sum of a . (b x c) / 6."""
     a, b, c = (mesh.vertices[mesh.triangles[:, i]] for i in range(3))
     return float(np.einsum("ij,ij->", a, np.cross(b, c)) / 6)
+
+
+def mesh_moments(mesh: TriMesh) -> tuple[float, Floats]:
+    """Enclosed volume, m3, and moments of inertia about its centroid for unit density (3, 3), m5.
+
+    Sum over the tetrahedra between the origin and each triangle; over one of volume V with corners
+    0, a, b, c the integral of x x' is V (a a' + b b' + c c' + s s') / 20, s = a + b + c (Tonon,
+    "Explicit exact formulas for the 3-D tetrahedron inertia tensor", J. Math. Stat. 2005, from
+    memory).
+    """
+    corners = mesh.vertices[mesh.triangles]
+    volumes = np.linalg.det(corners) / 6
+    sums = corners.sum(axis=1)
+    whole = float(volumes.sum())
+    centroid = volumes @ sums / (4 * whole)
+    squares = np.einsum("i,ijk,ijl->kl", volumes, corners, corners)
+    squares = (squares + np.einsum("i,ik,il->kl", volumes, sums, sums)) / 20
+    squares -= whole * np.outer(centroid, centroid)
+    return whole, np.trace(squares) * np.eye(3) - squares

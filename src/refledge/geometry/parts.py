@@ -4,7 +4,9 @@ from refledge.geometry.arm import make_arm, make_arm_part, make_tube
 from refledge.geometry.fittings import make_cap, make_root_block
 from refledge.geometry.kernel import Solid
 from refledge.geometry.leg import make_leg
+from refledge.geometry.mast import make_mast
 from refledge.geometry.mount import make_mount
+from refledge.geometry.needs import Memory, shape_key
 from refledge.geometry.plate import make_plate
 from refledge.geometry.seat import make_seat
 from refledge.geometry.tray import make_tray
@@ -25,9 +27,11 @@ PART_NAMES = {
     "leg": "landing leg",
     "tray": "battery tray",
     "seat": "flight-controller seat",
+    "mast": "mast",
 }
 BOUGHT = frozenset({"tube"})
 """Parts that are cut, not printed."""
+_MADE = Memory()
 
 
 def part_quantities(frame: FrameDesign) -> dict[str, int]:
@@ -47,16 +51,28 @@ def part_quantities(frame: FrameDesign) -> dict[str, int]:
         "leg": frame.leg.count,
         "tray": 1,
         "seat": 1,
+        "mast": 0 if frame.mast is None else 1,
     }
     return {key: number for key, number in counts.items() if number}
 
 
 def make_parts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> dict[str, Solid]:
-    """Every distinct part by key, each one valid body in its own axes."""
+    """Every distinct part by key, each one valid body in its own axes.
+
+    A part whose own numbers have not changed since it was last made is the same solid again.
+    """
+
+    def arm() -> Solid:
+        return make_arm(frame.arm, frame, hardware)
+
+    def arm_part(which: str) -> Solid:
+        whole = _MADE.get(shape_key("arm", frame, layout, hardware), arm)
+        return make_arm_part(which, frame.arm, frame, hardware, whole=whole)
+
     makers = {
-        "arm": lambda: make_arm(frame.arm, frame, hardware),
-        "arm_inner": lambda: make_arm_part("inner", frame.arm, frame, hardware),
-        "arm_outer": lambda: make_arm_part("outer", frame.arm, frame, hardware),
+        "arm": arm,
+        "arm_inner": lambda: arm_part("inner"),
+        "arm_outer": lambda: arm_part("outer"),
         "tube": lambda: make_tube(frame.arm),
         "root_block": lambda: make_root_block(frame, hardware),
         "cap": lambda: make_cap(frame, hardware),
@@ -66,5 +82,9 @@ def make_parts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> dict[s
         "leg": lambda: make_leg(frame, hardware),
         "tray": lambda: make_tray(frame, hardware),
         "seat": lambda: make_seat(frame, hardware),
+        "mast": lambda: make_mast(frame, hardware),
     }
-    return {key: makers[key]() for key in part_quantities(frame)}
+    return {
+        key: _MADE.get(shape_key(key, frame, layout, hardware), makers[key])
+        for key in part_quantities(frame)
+    }

@@ -7,6 +7,7 @@ import numpy as np
 
 from refledge.errors import GeometryError
 from refledge.geometry.items import other_key
+from refledge.geometry.mast import mast_of
 from refledge.geometry.poses import UPSIDE_DOWN
 from refledge.model.brief import Brief
 from refledge.model.items import Placed
@@ -35,7 +36,8 @@ def place_all(frame: FrameDesign, layout: Layout, brief: Brief) -> tuple[Placeme
     arms = (each for i in range(frame.n_arms) for each in _arm(i, frame, layout))
     legs = (_leg(n, arm, frame, layout) for n, arm in enumerate(frame.leg.arms))
     rotors = (each for i in range(layout.n_rotors) for each in _rotor(i, frame, layout, brief))
-    return (*_middle(frame), *arms, *legs, *rotors, *_carried(frame, brief))
+    masts = _mast(frame, layout)
+    return (*_middle(frame), *arms, *legs, *masts, *rotors, *_carried(frame, layout, brief))
 
 
 def _fixed(key: str, name: str, group: str, at: tuple[float, float, float]) -> Placement:
@@ -90,6 +92,20 @@ def _leg(n: int, arm: int, frame: FrameDesign, layout: Layout) -> Placement:
     return _on_arm("leg", f"leg {n + 1}", float(layout.arm_angles[arm]), leg_bolts(frame), z)
 
 
+def mast_foot(frame: FrameDesign, layout: Layout) -> Floats:
+    """Middle of the mast's four bolts on top of the upper plate, (3,), m; needs a mast."""
+    angle = float(layout.arm_angles[mast_of(frame).arm])
+    radius = frame.clamp.root_radius + frame.clamp.first + frame.clamp.pitch_x / 2
+    height = frame.plate_gap / 2 + frame.plate.thickness
+    return np.array([radius * cos(angle), radius * sin(angle), height])
+
+
+def _mast(frame: FrameDesign, layout: Layout) -> Iterator[Placement]:
+    if frame.mast is not None:
+        angle = float(layout.arm_angles[frame.mast.arm])
+        yield Placement("mast", "mast", "part", turn(angle), mast_foot(frame, layout))
+
+
 def _rotor(i: int, frame: FrameDesign, layout: Layout, brief: Brief) -> Iterator[Placement]:
     """Motor on its seat; its disc at the propeller seat of the motor."""
     angle, upper = float(layout.arm_angles[layout.arm_of_rotor[i]]), layout.upper[i]
@@ -101,7 +117,7 @@ def _rotor(i: int, frame: FrameDesign, layout: Layout, brief: Brief) -> Iterator
     yield Placement("disc", f"disc {i + 1}", "disc", np.eye(3), np.array([x, y, hub]))
 
 
-def _carried(frame: FrameDesign, brief: Brief) -> Iterator[Placement]:
+def _carried(frame: FrameDesign, layout: Layout, brief: Brief) -> Iterator[Placement]:
     upper = frame.plate_gap / 2 + frame.plate.thickness
     lower = -upper
     battery = np.array([0.0, 0.0, lower - frame.tray.thickness - brief.battery.height / 2])
@@ -112,8 +128,16 @@ def _carried(frame: FrameDesign, brief: Brief) -> Iterator[Placement]:
     payload = (brief.payload.forward, 0.0, lower - brief.payload.below)
     yield _fixed("payload", "payload", "item", payload)
     for i, each in enumerate(brief.others):
-        at = (each.x, each.y, other_height(each, frame))
-        yield _fixed(other_key(i), each.name, "item", at)
+        at = other_place(each, frame, layout)
+        yield Placement(other_key(i), each.name, "item", np.eye(3), at)
+
+
+def other_place(item: Placed, frame: FrameDesign, layout: Layout) -> Floats:
+    """Centre of an item, (3,), m: where the brief puts it, or at its height on top of the mast."""
+    if frame.mast is None or frame.mast.item != item.name:
+        return np.array([item.x, item.y, other_height(item, frame)])
+    foot = mast_foot(frame, layout)
+    return np.array([foot[0], foot[1], other_height(item, frame)])
 
 
 def other_height(item: Placed, frame: FrameDesign) -> float:

@@ -6,7 +6,10 @@ from refledge.interfaces.app import app, main
 
 __all__ = ["app", "main"]
 
-IN_ORDER = ("new", "coupon", "reduce", "tap", "compare", "layouts", "design", "plan")
+IN_ORDER = (
+    "new", "coupon", "reduce", "tap", "compare", "layouts", "design",
+    "plan", "crash", "repair", "log", "serve",
+)  # fmt: skip
 """Modules of ``interfaces/commands``; each adds its commands to the app as it loads."""
 
 for _name in IN_ORDER:

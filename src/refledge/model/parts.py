@@ -167,6 +167,26 @@ class SeatDesign:
 
 
 @dataclass(frozen=True, kw_only=True)
+class MastDesign:
+    """Mast on the upper plate that carries one item aloft: a flat profile in the plane of its arm,
+    held by the four clamp bolts of that arm."""
+
+    item: str
+    """Name of what it carries, as in the brief."""
+    arm: int
+    height: float
+    """Upper plate to the top of the platform, m."""
+    thickness: float
+    """Across the profile (printed height), m."""
+    depth: float
+    """Of the column, m."""
+    flange_thickness: float
+    platform_length: float
+    platform_thickness: float
+    material: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class FrameDesign:
     """All printed parts of one airframe."""
 
@@ -178,6 +198,8 @@ class FrameDesign:
     leg: LegDesign
     tray: TrayDesign
     seat: SeatDesign
+    mast: MastDesign | None = None
+    """Where the brief asks for one."""
     block_width: float = 0.0
     """tube family only: width of the printed half blocks around the tube at the root, m."""
     block_height: float = 0.0

@@ -81,6 +81,11 @@ class FrameWish:
         reason="used only where the tube family is asked for",
     )
     legs: int = count("landing legs", low=3, high=8, default=4, reason="stable, one broken")
+    mast: str = text(
+        "name of the item, one of the others, that a printed mast carries at its height",
+        default="",
+        reason="none given: items are held by what they come with",
+    )
     ground_gap: float = quantity(
         "ground to the lowest fixed thing",
         "m",

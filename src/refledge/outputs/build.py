@@ -25,6 +25,8 @@ from refledge.outputs.palette import rgb_of
 from refledge.outputs.pictures import pictures
 from refledge.outputs.print_plan import PAGE as PLAN_PAGE
 from refledge.outputs.record import study_json
+from refledge.outputs.repair_files import NAME as REPAIR
+from refledge.outputs.repair_files import repair_json
 from refledge.outputs.report import report_html
 from refledge.outputs.solid_files import solid_glb, solid_pictures, solid_record
 from refledge.outputs.stl import stl_bytes
@@ -171,6 +173,7 @@ def _steps(
     yield "drawings", partial(_write_drawings, study)
     yield "build book", partial(_write_book, study)
     yield "physical description", partial(_write_urdf, study)
+    yield "print times and mating features", partial(_write_repair, study)
 
 
 def _write(out: Path, name: str, data: bytes | str) -> None:
@@ -251,6 +254,10 @@ def _write_book(study: Study, out: Path) -> None:
 
 def _write_urdf(study: Study, out: Path) -> None:
     _write(out, "airframe.urdf", urdf_text(study))
+
+
+def _write_repair(study: Study, out: Path) -> None:
+    _write(out, REPAIR, repair_json(study))
 
 
 def _mark(study: Study, fresh: Path) -> tuple[str, ...]:

@@ -22,6 +22,7 @@ _PARTS: Final[dict[str, RGB]] = {
     "leg": (0.56, 0.62, 0.50),
     "tray": (0.66, 0.62, 0.52),
     "seat": (0.78, 0.71, 0.52),
+    "mast": (0.60, 0.58, 0.44),
 }
 _OTHER_PART: Final[RGB] = (0.80, 0.60, 0.42)
 _ITEM: Final[RGB] = (0.55, 0.58, 0.61)

@@ -6,6 +6,8 @@ import numpy as np
 
 from refledge.typed import Floats
 
+_by = field  # SolidCase has a field of that name
+
 
 @dataclass(frozen=True)
 class Support:
@@ -85,5 +87,16 @@ class SolidCase:
     loads: tuple[FaceLoad | Pressure | FaceStress, ...] = ()
     field: Floats = field(default_factory=lambda: np.zeros(3))
     """(3,), m/s2: gravity, or minus the acceleration, felt by plastic and point masses."""
+    turn: Floats = _by(default_factory=lambda: np.zeros(3))
+    """(3,), rad/s2: minus the angular acceleration; the field at x is ``field`` + turn x (x -
+    ``about``)."""
+    about: Floats = _by(default_factory=lambda: np.zeros(3))
+    """(3,), m."""
+    riders_feel: bool = True
+    """False where the loads hold what point masses do already."""
     rise: Floats | None = None
     """(n_nodes,), K: temperature above that of the stress-free part; none by default."""
+
+    def felt(self, points: Floats) -> Floats:
+        """(..., 3), m/s2: the field at ``points`` (..., 3), m."""
+        return np.asarray(self.field + np.cross(self.turn, points - self.about))

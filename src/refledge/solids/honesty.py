@@ -36,17 +36,21 @@ convergence index)."""
 
 
 def richardson(
-    values: Sequence[float], sizes: Sequence[float], order: float = ASSUMED_ORDER
+    values: Sequence[float],
+    sizes: Sequence[float],
+    order: float = ASSUMED_ORDER,
+    most: float = np.inf,
 ) -> Estimate:
     """Extrapolate from values on meshes of ``sizes`` (m), coarse to fine; two or three of them.
 
     Richardson, The approximate arithmetical solution by finite differences (1911). Three meshes
-    give the order by themselves when the changes shrink steadily; otherwise ``order`` stands.
+    give the order by themselves when the changes shrink steadily; otherwise ``order`` stands. No
+    observed order above ``most`` is believed.
     """
     if len(values) != len(sizes) or len(values) < 2 or np.any(np.diff(sizes) >= 0):
         raise AnalysisError("mesh error needs values on two or more meshes, coarse to fine")
     observed = _observed(values[-3:], sizes[-3:]) if len(values) > 2 else 0.0
-    used = observed or order
+    used = min(observed, most) or order
     change = values[-1] - values[-2]
     correction = change / ((sizes[-2] / sizes[-1]) ** used - 1)
     return Estimate(

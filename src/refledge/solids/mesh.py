@@ -58,6 +58,17 @@ def volumes(nodes: Floats, tets: Ints) -> Floats:
     return np.asarray(np.einsum("ij,ij->i", np.cross(b - a, c - a), d - a) / 6)
 
 
+def edge_at(mesh: SolidMesh, point: Floats) -> float:
+    """Edge length of the elements round the corner nearest to ``point`` (3,), m.
+
+    Of a regular tetrahedron of their mean volume, V = a^3 / (6 sqrt 2).
+    """
+    away = np.linalg.norm(mesh.nodes[: mesh.corners] - point, axis=1)
+    round_it = np.any(mesh.tets[:, :4] == int(np.argmin(away)), axis=1)
+    volume = float(volumes(mesh.nodes, mesh.tets[round_it]).mean())
+    return float((6 * np.sqrt(2) * volume) ** (1 / 3))
+
+
 def area_vectors(nodes: Floats, triangles: Ints) -> Floats:
     """(t, 3), m2: normal times area."""
     a, b, c = (nodes[triangles[:, k]] for k in range(3))

@@ -8,15 +8,18 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.optimize import linear_sum_assignment
 
 from refledge.errors import AnalysisError
 from refledge.solids import faces
 from refledge.solids.assembly import dofs
 from refledge.solids.system import System
-from refledge.typed import Floats
+from refledge.typed import Floats, Ints
 
 # Width: modes that may share a frequency, plus one. Frequencies err with the residual's square.
 _BLOCK, _CONVERGED, _MOST_STEPS = 4, 1e-6, 60
+
+_NEAR = 0.1
 
 Apply = Callable[[Floats], Floats]
 
@@ -139,3 +142,26 @@ def mac(one: Floats, other: Floats, weight: Floats | float = 1.0) -> Floats:
     cross = (a * w) @ b.T
     own = np.outer(np.sum(a * a * w, axis=1), np.sum(b * b * w, axis=1))
     return np.asarray(cross**2 / own)
+
+
+def alike(
+    one: Floats,
+    other: Floats,
+    weight: Floats | float = 1.0,
+    frequencies: tuple[Floats, Floats] | None = None,
+) -> tuple[Ints, Floats]:
+    """For each of the shapes ``one`` (a, ...) its like among ``other`` (b, ...), b at least a.
+
+    Row in ``other`` and assurance, (a,) each: the pairing of greatest total assurance, in which no
+    shape is taken twice. Order by frequency would cross modes that swap places. Shapes read at few
+    places may be alike in several modes: of those the nearer of ``frequencies`` (a,), (b,), Hz, is
+    taken, a factor e counting as ``_NEAR`` of assurance.
+    """
+    found = mac(one, other, weight)
+    if len(found) > found.shape[1]:
+        raise AnalysisError(f"{len(found)} modes cannot be paired with {found.shape[1]}")
+    cost = -found
+    if frequencies is not None:
+        cost = cost + _NEAR * np.abs(np.log(frequencies[0][:, None] / frequencies[1]))
+    rows, columns = linear_sum_assignment(cost)
+    return np.asarray(columns, np.int64), np.asarray(found[rows, columns])

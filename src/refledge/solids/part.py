@@ -1,7 +1,7 @@
 """One part, or several that touch, from solids to figures with their mesh errors."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -9,21 +9,34 @@ from refledge.geometry.kernel import Solid
 from refledge.model.checks import Verdict
 from refledge.solids.assembly import Material
 from refledge.solids.cases import Bedding, FaceSpring, PointMass, SolidCase, Support
+from refledge.solids.figures import (
+    SPARE,
+    Figure,
+    MeshRun,
+    SolidResults,
+    figures_of,
+    mode_figures,
+)
 from refledge.solids.honesty import Estimate, richardson
-from refledge.solids.hotspot import REACH, Uses, utilisation
+from refledge.solids.hotspot import REACH, utilisation
 from refledge.solids.law import Plastic, layer_axes, rotated
-from refledge.solids.mesh import SolidMesh
-from refledge.solids.modal import Modes, modes
+from refledge.solids.mesh import SolidMesh, edge_at
+from refledge.solids.modal import modes
 from refledge.solids.port import MeshSize, Regions, mesh_solids
-from refledge.solids.skin import Skin, shares
-from refledge.solids.static import Static, static
+from refledge.solids.skin import Skin, core, in_walls, shares
+from refledge.solids.static import static
 from refledge.solids.stress import Stress, recover
-from refledge.solids.system import System, build
+from refledge.solids.system import build
 from refledge.typed import Floats
 
 RATIO = 1.4
 """Edge length of the coarse mesh over that of the fine one: a third of the elements."""
 
+NO_FINER = 0.8
+"""Edge length over that before, above which a mesh counts as no finer."""
+LOCAL_ORDER = 1.0
+"""Highest order believed where meshes are refined at places only: they are not of one family, so
+changes may look small by chance. Stresses of quadratic elements may do 2, at corners less."""
 Progress = Callable[[str, float], None]
 
 
@@ -37,45 +50,6 @@ class PrintedBody:
     """(3,): normal of the layers in part axes."""
     skin: Skin | None = None
     """Skins and infill; solid throughout where there is none."""
-
-
-@dataclass(frozen=True)
-class Figure:
-    """One headline figure, SI, with its mesh error."""
-
-    name: str
-    unit: str
-    estimate: Estimate
-
-
-@dataclass(frozen=True, eq=False)
-class MeshRun:
-    """Everything found on one mesh."""
-
-    mesh: SolidMesh
-    system: System
-    static: Static | None
-    stresses: tuple[Stress, ...]
-    uses: tuple[Uses, ...]
-    """One a load case."""
-    modes: Modes | None
-
-
-@dataclass(frozen=True, eq=False)
-class SolidResults:
-    """The finest mesh's fields, and the headline figures from all meshes."""
-
-    finest: MeshRun
-    figures: tuple[Figure, ...]
-    sizes: tuple[float, ...]
-    """Edge lengths of the meshes, m, coarse to fine."""
-
-    def figure(self, name: str) -> Figure:
-        """One figure by name; KeyError names those there are."""
-        found = {each.name: each for each in self.figures}
-        if name not in found:
-            raise KeyError(f"{name!r}; there are {', '.join(found)}")
-        return found[name]
 
 
 def solve_part(
@@ -97,22 +71,65 @@ def solve_part(
     watch: faces whose deflection and tilt become headline figures. Raises AnalysisError where
     meshing fails, a named face is missing or nothing holds the part.
     """
-    found: list[Mapping[str, tuple[float, str]]] = []
-    sizes = (size.finer(1 / RATIO), size)
+    found: list[dict[str, tuple[float, str]]] = []
+    runs: list[MeshRun] = []
+    sizes, asked = (size.finer(1 / RATIO), size), n_modes + SPARE if n_modes else 0
     for index, each in enumerate(sizes):
         progress(f"mesh of {each.size * 1e3:.1f} mm", index / len(sizes))
         run = solve_on(
             mesh_solids({k: b.solid for k, b in bodies.items()}, faces, each),
-            bodies, supports, cases, masses, springs, n_modes=n_modes, reach=reach,
+            bodies, supports, cases, masses, springs, n_modes=asked, reach=reach,
         )  # fmt: skip
-        found.append(_figures(run, watch))
+        runs.append(run)
+        found.append(figures_of(run, watch))
     edges = tuple(each.size for each in sizes)
     figures = tuple(
         Figure(name, unit, richardson([values[name][0] for values in found], edges))
         for name, (_, unit) in found[-1].items()
     )
     progress("solved", 1.0)
-    return SolidResults(run, figures, edges)
+    values = tuple({name: value for name, (value, _) in each.items()} for each in found)
+    return SolidResults(run, (*figures, *mode_figures(runs, n_modes)), edges, values)
+
+
+def refine(
+    known: SolidResults,
+    places: Sequence[Floats],
+    bodies: Mapping[str, PrintedBody],
+    faces: Regions,
+    supports: Sequence[Support] = (),
+    cases: Sequence[SolidCase] = (),
+    masses: Sequence[PointMass] = (),
+    springs: Sequence[Bedding | FaceSpring] = (),
+    *,
+    size: MeshSize,
+    reach: float = REACH,
+) -> SolidResults:
+    """The same with one more mesh of ``size``, finer at ``places``, (3,) each, m.
+
+    Uses of strength, which those places decide, get its values and errors; deflections and modes,
+    which the whole mesh decides, keep theirs. Where elements there come out no finer, ``known``.
+    """
+    mesh = mesh_solids({k: b.solid for k, b in bodies.items()}, faces, size)
+    before, after = (
+        np.mean([edge_at(each, place) for place in places]) for each in (known.finest.mesh, mesh)
+    )
+    if after > NO_FINER * before:
+        return known
+    run = solve_on(mesh, bodies, supports, cases, masses, springs, reach=reach)
+    sizes = (*known.sizes, float(known.sizes[-1] * after / before))
+    fresh = {name: value for name, (value, _) in figures_of(run, ()).items()}
+    values = (*known.values, fresh)
+    figures = tuple(
+        replace(
+            each,
+            estimate=richardson([v[each.name] for v in values], sizes, most=LOCAL_ORDER),
+        )
+        if each.name in fresh
+        else each
+        for each in known.figures
+    )
+    return SolidResults(run, figures, sizes, values)
 
 
 def solve_on(
@@ -137,10 +154,28 @@ def solve_on(
     plastics = tuple(each.plastic for each in printed)
     axes = tuple(layer_axes(np.array(each.build)) for each in printed)
     exclude = _excluded(supports, masses, springs)
-    judged = tuple(utilisation(mesh, each, plastics, axes, exclude, reach) for each in stresses)
+    felt = _in_walls(mesh, printed, axes, stresses)
+    judged = tuple(utilisation(mesh, each, plastics, axes, exclude, reach) for each in felt)
     return MeshRun(
         mesh, system, solved, stresses, judged, modes(system, n_modes) if n_modes else None
     )
+
+
+def _in_walls(
+    mesh: SolidMesh,
+    printed: tuple[PrintedBody, ...],
+    axes: tuple[Floats, ...],
+    stresses: tuple[Stress, ...],
+) -> tuple[Stress, ...]:
+    """Stresses with those of the infill's own walls in the core."""
+    for k, (each, turn) in enumerate(zip(printed, axes, strict=True)):
+        if each.skin is not None and stresses:
+            inside = core(mesh, each.skin, turn[2], k)
+            stresses = tuple(
+                replace(s, nodes=in_walls(s.nodes, inside, each.skin.infill, turn))
+                for s in stresses
+            )
+    return stresses
 
 
 def material_of(mesh: SolidMesh, bodies: Mapping[str, PrintedBody]) -> Material:
@@ -165,27 +200,6 @@ def verdict(found: Estimate, limit: float, narrow: float = 0.1) -> Verdict:
     if found.finest > limit:
         return Verdict.FAILS
     return Verdict.HOLDS if limit - found.finest > narrow * abs(limit) else Verdict.NARROWLY
-
-
-def _figures(run: MeshRun, watch: Sequence[str]) -> dict[str, tuple[float, str]]:
-    """Name to value and unit."""
-    found: dict[str, tuple[float, str]] = {}
-    if run.static is not None:
-        for name in watch:
-            for case, moved in zip(run.static.cases, run.static.motion(name), strict=True):
-                found[f"{case.name}: deflection of {name}"] = (_size(moved[:3]), "m")
-                found[f"{case.name}: tilt of {name}"] = (_size(moved[3:]), "rad")
-        for case, use in zip(run.static.cases, run.uses, strict=True):
-            found[f"{case.name}: use of plastic"] = (use.worst_plastic.use, "1")
-            found[f"{case.name}: use of layer boundaries"] = (use.worst_layers.use, "1")
-    if run.modes is not None:
-        for number, frequency in enumerate(run.modes.frequencies, 1):
-            found[f"mode {number}"] = (float(frequency), "Hz")
-    return found
-
-
-def _size(vector: Floats) -> float:
-    return float(np.linalg.norm(vector))
 
 
 def _excluded(

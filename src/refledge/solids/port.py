@@ -50,11 +50,14 @@ class MeshSize:
     round_elements: float = 1.5
     """Elements over one radius of curvature: at 1.5 an arm with bores keeps 0.7 % too much volume,
     at 1 it keeps 1.5 %."""
+    spots: tuple[tuple[float, float, float, float], ...] = ()
+    """x, y, z and the edge length wanted there, m."""
 
     def finer(self, ratio: float) -> "MeshSize":
         """All lengths divided by ``ratio``."""
         near = {name: size / ratio for name, size in self.near.items()}
-        return MeshSize(self.size / ratio, near, self.grading, self.round_elements * ratio)
+        spots = tuple((x, y, z, size / ratio) for x, y, z, size in self.spots)
+        return MeshSize(self.size / ratio, near, self.grading, self.round_elements * ratio, spots)
 
 
 def mesh_solids(bodies: Mapping[str, Solid], regions: Regions, size: MeshSize) -> SolidMesh:
@@ -74,6 +77,7 @@ def mesh_solids(bodies: Mapping[str, Solid], regions: Regions, size: MeshSize) -
     corners, tets, body, surface = _WORKER.ask(
         what, "mesh", size.size * _MM, size.grading, size.round_elements,
         _finer_faces(edges, regions, size),
+        [tuple(each * _MM for each in spot) for spot in size.spots],
     )  # fmt: skip
     corners = corners / _MM
     triangles = outer_triangles(corners, tets)

@@ -12,8 +12,9 @@ from scipy.spatial import KDTree
 
 from refledge.analysis.fill import infill_modulus
 from refledge.solids import element
+from refledge.solids.law import in_axes
 from refledge.solids.mesh import SolidMesh
-from refledge.typed import Floats
+from refledge.typed import Bools, Floats
 
 _NEAREST = 12  # triangles tried for each point: those around the nearest centre
 
@@ -46,6 +47,33 @@ def shares(mesh: SolidMesh, skin: Skin, normal: Floats, body: int = 0) -> tuple[
     core = float(infill_modulus(skin.infill))
     fraction = solid @ weights
     return core + (1 - core) * part, skin.infill + (1 - skin.infill) * fraction
+
+
+def core(mesh: SolidMesh, skin: Skin, normal: Floats, body: int = 0) -> Bools:
+    """(n_corners,): whether a corner of the mesh lies in the infill of a body."""
+    inside = skin_depth(mesh, skin, normal)[: mesh.corners] >= 1.0
+    mine = np.zeros(mesh.corners, dtype=np.bool_)
+    mine[mesh.tets[mesh.body == body, :4].ravel()] = True
+    return np.asarray(inside & mine)
+
+
+def in_walls(stress: Floats, inside: Bools, infill: float, axes: Floats) -> Floats:
+    """(n, 6), Pa, part axes: stress in the infill's walls where ``inside``, else as it is.
+
+    stress: (n, 6), of solid plastic at the same strain, so the core as a whole carries the law's
+    share of it. Walls stand upright through all layers, a fraction f of the area: across the
+    layers they carry the core's stress over f, in shear along them twice that where a wall lies
+    along the force, as only half of all walls' area works in one direction (Gibson and Ashby,
+    Cellular Solids, honeycombs out of plane: E = f E_s, G about f G_s / 2). In the plane of the
+    layers walls bend, and the solid's stress stands. axes: rows are the layers' axes.
+    """
+    share = float(infill_modulus(infill)) / infill
+    own = in_axes(stress[inside], axes)
+    own[:, 2] *= min(share, 1.0)
+    own[:, 3:5] *= min(2.0 * share, 1.0)
+    found = stress.copy()
+    found[inside] = in_axes(own, axes.T)
+    return found
 
 
 def skin_depth(mesh: SolidMesh, skin: Skin, normal: Floats) -> Floats:

@@ -62,7 +62,7 @@ def static(system: System, cases: Sequence[SolidCase]) -> Static:
 def case_load(system: System, case: SolidCase) -> Floats:
     """(3n,), N: all nodal forces of one case."""
     mesh = system.mesh
-    force = (system.matrices.mass @ np.ones((len(mesh.nodes), 1)) * case.field).ravel()
+    force = (system.matrices.mass @ case.felt(mesh.nodes)).ravel()
     for load in case.loads:
         if isinstance(load, Pressure | FaceStress):
             stress = load.stress if isinstance(load, FaceStress) else -load.value * np.eye(3)
@@ -72,9 +72,10 @@ def case_load(system: System, case: SolidCase) -> Floats:
         patch = faces.patch(mesh, load.face)
         resultant = faces.wrench(load.force, load.moment, load.point, patch.centre)
         force[dofs(patch.nodes)] += patch.mean.T @ resultant
-    for rider in system.riders:
-        weight = rider.what.mass * case.field
-        resultant = faces.wrench(weight, np.zeros(3), rider.what.centre, rider.patch.centre)
+    for rider in system.riders if case.riders_feel else ():
+        weight = rider.what.mass * case.felt(rider.what.centre)
+        spin = rider.what.inertia @ case.turn
+        resultant = faces.wrench(weight, spin, rider.what.centre, rider.patch.centre)
         force[dofs(rider.patch.nodes)] += rider.patch.mean.T @ resultant
     if case.rise is not None:
         force += thermal_load(mesh, system.material, case.rise)

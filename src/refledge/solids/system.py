@@ -67,14 +67,15 @@ def build(
     springs: Sequence[Bedding | FaceSpring] = (),
     *,
     may_slide: bool = False,
+    matrices: Matrices | None = None,
     factorize: Factorizer = factor,
 ) -> System:
     """Assemble and factor once. With no support and no spring the body floats free.
 
     Raises AnalysisError where supports leave a rigid motion unheld, unless it ``may_slide``;
-    springs are taken to hold the body.
+    springs are taken to hold the body. matrices: those of the same mesh and material, if known.
     """
-    matrices = assemble(mesh, material)
+    matrices = matrices or assemble(mesh, material)
     K = matrices.stiffness
     for spring in springs:
         K = K + (_bedded(mesh, spring) if isinstance(spring, Bedding) else _sprung(mesh, spring))

@@ -48,7 +48,12 @@ class Session:
         return [np.array([p for e in face.edges for p in _along(e)]) for face in self._shape.faces]
 
     def mesh(
-        self, size: float, grading: float, curvature: float, finer: dict[int, float]
+        self,
+        size: float,
+        grading: float,
+        curvature: float,
+        finer: dict[int, float],
+        spots: list[tuple[float, float, float, float]],
     ) -> tuple[Floats, Ints, Ints, Ints]:
         """Corners (n, 3), tets (m, 4), body (m,), surface (s, 4): corners and face number."""
         occ, meshing = import_module("netgen.occ"), import_module("netgen.meshing")
@@ -61,6 +66,8 @@ class Session:
             curvaturesafety=curvature,
             segmentsperedge=0.2,  # short edges, as at fillets, need not hold a whole element
         )
+        for x, y, z, near in spots:
+            settings.RestrictH(x=x, y=y, z=z, h=near)
         mesh = occ.OCCGeometry(self._shape).GenerateMesh(mp=settings)
         found, skin = mesh.Elements3D().NumPy(), mesh.Elements2D().NumPy()
         if not len(found):

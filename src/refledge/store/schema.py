@@ -50,5 +50,17 @@ _FIRST = (
     ),
 )  # fmt: skip
 
-MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (("the bench", _FIRST),)
+_LOG = (
+    """CREATE TABLE entry (
+    number INTEGER PRIMARY KEY AUTOINCREMENT, kind TEXT NOT NULL, date TEXT NOT NULL,
+    body TEXT NOT NULL CHECK (json_valid(body)), saved TEXT NOT NULL) STRICT""",
+    "CREATE INDEX entry_by_date ON entry (date, number)",
+    *(
+        f"""CREATE TRIGGER entry_{what.lower()} BEFORE {what} ON entry
+        BEGIN SELECT RAISE(ABORT, 'an entry is never changed'); END"""
+        for what in ("UPDATE", "DELETE")
+    ),
+)
+
+MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (("the bench", _FIRST), ("the log", _LOG))
 """Name and statements of each step, in order."""

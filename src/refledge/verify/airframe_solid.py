@@ -1,57 +1,72 @@
-"""The whole airframe as solids: every part in its place, glued where parts touch, floating free.
+"""The whole airframe as solids: every part reduced to its joints, copies joined, floating free.
 
-Glue is the stiff side of what bolts do; the beam frame's springs are the soft side. The truth lies
-between, so both are shown. Items ride as masses on the faces that carry them.
+Parts hold each other only where bolts press them together. Passing on forces that vary linearly
+over each pressed patch is the soft side of glue on that patch, patches that keep their shape are
+the stiff side; the headline figures take the soft side and the other stands beside them. Items
+ride as masses on the faces that carry them.
 """
 
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Callable, Mapping
 
 import numpy as np
 
 from refledge.airframe.felt import TURNING_SHARE
-from refledge.airframe.inventory import Lump
 from refledge.analysis.balance import permissible_unbalance
-from refledge.geometry import kernel
+from refledge.solids.assembly import Material, Matrices, assemble
 from refledge.solids.cases import PointMass
-from refledge.solids.harmonic import Shaker, harmonic, unbalance
-from refledge.solids.modal import Modes
-from refledge.solids.part import PrintedBody, solve_on
-from refledge.solids.port import MeshSize, Regions, mesh_solids
-from refledge.solids.regions import Plane
+from refledge.solids.harmonic import unbalance
+from refledge.solids.honesty import richardson
+from refledge.solids.mesh import SolidMesh
+from refledge.solids.modal import alike
+from refledge.solids.part import RATIO, material_of
+from refledge.solids.port import MeshSize, mesh_solids
+from refledge.solids.reduction import Component, reduce
+from refledge.solids.synthesis import Copy, Joined, join, shaken
+from refledge.solids.system import build
 from refledge.study import Study
 from refledge.typed import Floats
-from refledge.verify.beam_forces import gathered
-from refledge.verify.plastics import printed_body
+from refledge.verify.assembled import Assembled, At, assembled, carried
+from refledge.verify.pieces import Piece
 from refledge.verify.results import WholeVerified
 
-EDGE = 12e-3
-"""m; greatest edge: two or three quadratic elements over an arm's depth."""
+SIZE = MeshSize(6e-3)
+"""Finer mesh; on the coarser all edges, those at bores and fillets too, are RATIO times as long."""
+PART_MODES = 8
+"""Elastic modes that each free part keeps beside its static answers; docs/verify.md says what
+twice as many change."""
 MODES = 12
-SPEEDS = 60
+SPEEDS = 120
 """Rotor speeds of the response, idle to full."""
-CONTROLLER, BELLY = "controller", "belly"
 
 Progress = Callable[[str, float], None]
 
 
 def verify_whole(
-    study: Study, edge: float = EDGE, progress: Progress = lambda _what, _share: None
+    study: Study,
+    size: MeshSize = SIZE,
+    progress: Progress = lambda _what, _share: None,
 ) -> WholeVerified:
-    """Mesh, modes, response. Raises AnalysisError where the parts cannot be meshed together."""
-    bodies = whole_bodies(study)
-    regions, masses = carried(study)
-    progress("mesh of the whole airframe", 0.0)
-    mesh = mesh_solids({k: b.solid for k, b in bodies.items()}, regions, MeshSize(edge))
-    progress("modes of the whole airframe", 0.3)
-    found = solve_on(mesh, bodies, masses=masses, n_modes=MODES).modes
-    assert found is not None  # modes were asked for
-    progress("response of the whole airframe", 0.9)
-    partner, assurance = paired(study, found)
-    speed, controller, belly = response(study, found)
+    """Modes with mesh error on both sides of the joints, response. Raises AnalysisError where a
+    part cannot be meshed or parts do not meet."""
+    parts = assembled(study)
+    sizes = size.finer(1 / RATIO), size
+    coarse, stiff, _ = _joined(parts, sizes[0], progress, 0.0)
+    fine, _, dofs = _joined(parts, sizes[1], progress, 0.5)
+    frequencies = fine.frequencies[6 : 6 + MODES]
+    shapes = _shapes(fine, parts.watched, MODES)
+    before, stiff_ones = (
+        _like(other, parts, shapes, frequencies, _weights(study)) for other in (coarse, stiff)
+    )
+    edges = [each.size for each in sizes]
+    errors = [richardson(pair, edges).error for pair in zip(before, frequencies, strict=True)]
+    partner, assurance = paired(study, shapes, frequencies)
+    speed, controller, belly = response(study, fine, parts)
+    progress("whole airframe done", 1.0)
     return WholeVerified(
-        dofs=mesh.dofs,
-        frequencies=found.frequencies,
+        dofs=dofs,
+        frequencies=frequencies,
+        errors=np.array(errors),
+        stiff=stiff_ones,
         partner=partner,
         assurance=assurance,
         beam=study.airframe_modes.frequencies[list(partner)],
@@ -61,96 +76,78 @@ def verify_whole(
     )
 
 
-def whole_bodies(study: Study) -> dict[str, PrintedBody]:
-    """Every part in its place, its layers turned along."""
-    made = {}
-    for place in study.assembly.placements:
-        if place.group != "part":
-            continue
-        body = printed_body(study, place.key)
-        up = place.rotation @ np.array(body.build)
-        solid = kernel.move(body.solid, place.rotation, place.translation)
-        build = (float(up[0]), float(up[1]), float(up[2]))
-        made[place.name] = replace(body, solid=solid, build=build)
-    return made
+def _like(
+    other: Joined, parts: Assembled, shapes: Floats, frequencies: Floats, weight: Floats
+) -> Floats:
+    """(MODES,), Hz: frequencies of the modes of ``other`` that move as ``shapes`` do."""
+    theirs = other.frequencies[6 : 6 + 2 * MODES]
+    moved = _shapes(other, parts.watched, 2 * MODES)
+    rows, _ = alike(shapes, moved, weight, (frequencies, theirs))
+    return np.asarray(theirs[rows])
 
 
-def carried(study: Study) -> tuple[Regions, tuple[PointMass, ...]]:
-    """Faces that carry items, and the items on them: motors, controller side, battery side."""
-    frame, layout = study.frame, study.layout
-    regions: dict[str, Plane] = {}
-    groups: dict[str, list[Lump]] = {}
-    reach = float(np.hypot(frame.mount.length, 2 * frame.mount.seat_radius)) / 2 + 2e-3
-    for rotor, position in enumerate(layout.positions):
-        z = frame.seat_height if layout.upper[rotor] else frame.lower_seat_height
-        name = f"motor {rotor + 1}"
-        regions[name] = _level(position[:2], z, reach)
-        side = [
-            lump
-            for lump in study.assessment.lumps
-            if lump.arm == layout.arm_of_rotor[rotor] and not lump.part
-        ]
-        groups[name] = _of_rotor(side, bool(layout.upper[rotor]), layout.paired)
-    half = frame.plate_gap / 2 + frame.plate.thickness
-    top = half + frame.seat.post_height + frame.seat.thickness
-    regions[CONTROLLER] = _level(np.zeros(2), top, frame.seat.side)
-    regions[BELLY] = _level(np.zeros(2), -half - frame.tray.thickness, frame.tray.length)
-    middle = [
-        lump
-        for lump in study.assessment.lumps
-        if lump.arm < 0 and lump.fixed and (not lump.part or lump.group == "fasteners")
-    ]
-    groups[CONTROLLER] = [lump for lump in middle if lump.centre[2] > 0.0]
-    groups[BELLY] = [lump for lump in middle if lump.centre[2] <= 0.0]
-    masses = [PointMass(name, *gathered(lumps)) for name, lumps in groups.items() if lumps]
-    return regions, tuple(masses)
+def _joined(
+    parts: Assembled, size: MeshSize, progress: Progress, start: float
+) -> tuple[Joined, Joined, int]:
+    """The whole on one mesh: soft joints, at the ``start`` of the progress stiff ones too, and its
+    unknowns."""
+    soft: dict[str, Component] = {}
+    stiff: dict[str, Component] = {}
+    for number, piece in enumerate(parts.pieces):
+        words = f"{piece.key.replace('_', ' ')} for the whole airframe, {1e3 * size.size:.1f} mm"
+        progress(words, start + 0.5 * number / len(parts.pieces))
+        mesh = mesh_solids({piece.key: piece.body.solid}, piece.ports, size)
+        material = material_of(mesh, {piece.key: piece.body})
+        matrices = assemble(mesh, material)
+        soft[piece.key] = reduced(piece, mesh, material, matrices, stiff=False)
+        if start == 0.0:
+            stiff[piece.key] = reduced(piece, mesh, material, matrices, stiff=True)
+    unknowns = sum(soft[place.key].dofs for place in parts.places)
+    joined = _put_together(parts, soft)
+    return joined, _put_together(parts, stiff) if stiff else joined, unknowns
 
 
-def _level(middle: Floats, z: float, reach: float) -> Plane:
-    x, y = float(middle[0]), float(middle[1])
-    low, high = (x - reach, y - reach, -1.0), (x + reach, y + reach, 1.0)
-    return Plane((x, y, float(z)), (0.0, 0.0, 1.0), low, high)
+def reduced(
+    piece: Piece, mesh: SolidMesh, material: Material, matrices: Matrices, *, stiff: bool
+) -> Component:
+    """One part; with ``stiff`` joints its pressed patches keep their shape."""
+    rigid = [PointMass(name, 0.0, np.zeros(3), rigid=True) for name in piece.bolted]
+    system = build(mesh, material, masses=rigid if stiff else (), matrices=matrices)
+    return reduce(system, tuple(piece.ports), PART_MODES)
 
 
-def _of_rotor(lumps: list[Lump], upper: bool, paired: bool) -> list[Lump]:
-    """Of an arm's tip, what belongs to the upper or the lower rotor of a pair."""
-    if not paired:
-        return lumps
-    heights = [lump.centre[2] for lump in lumps]
-    split = (max(heights) + min(heights)) / 2
-    return [lump for lump in lumps if (lump.centre[2] > split) == upper]
+def _put_together(parts: Assembled, components: Mapping[str, Component]) -> Joined:
+    copies = [Copy(p.name, components[p.key], p.rotation, p.at) for p in parts.places]
+    return join(copies, parts.joints, parts.riding)
 
 
-def paired(study: Study, found: Modes) -> tuple[tuple[int, ...], Floats]:
-    """For each solid mode the most alike beam mode, and their modal assurance criterion.
+def _shapes(found: Joined, watched: tuple[At, ...], count: int) -> Floats:
+    """(count, places, 3): translations of the compared places in each elastic mode."""
+    moved = np.stack([found.motion[at][:3, 6 : 6 + count] for at in watched])
+    return np.asarray(moved.transpose(2, 0, 1))
 
-    Compared at motors, controller and belly, translations weighted by the mass there (Allemang and
-    Brown, A correlation coefficient for modal vector analysis, 1982).
+
+def paired(study: Study, solid: Floats, frequencies: Floats) -> tuple[tuple[int, ...], Floats]:
+    """For each solid mode the most alike beam mode, no two the same, and how alike they are.
+
+    Compared at motors, controller and belly, translations weighted by the mass there.
     """
     structure, shapes = study.assessment.structure, study.airframe_modes.shapes
     nodes = [structure.tips[arm] for arm in study.layout.arm_of_rotor]
     nodes += [structure.hub, structure.belly]
-    beam = shapes[:, nodes, :3]
-    names = [f"motor {rotor + 1}" for rotor in range(study.layout.n_rotors)]
-    solid = np.stack([found.motion(name)[:, :3] for name in (*names, CONTROLLER, BELLY)], axis=1)
-    weight = np.sqrt(_weights(study))[None, :, None]
-    a = (solid * weight).reshape(len(solid), -1)
-    b = (beam * weight).reshape(len(beam), -1)
-    share = (a @ b.T) ** 2 / np.outer(np.sum(a**2, axis=1), np.sum(b**2, axis=1))
-    best = np.argmax(share, axis=1)
-    return tuple(int(each) for each in best), share[np.arange(len(best)), best]
+    weight = _weights(study)
+    both = frequencies, study.airframe_modes.frequencies
+    partner, assurance = alike(solid, shapes[:, nodes, :3], weight, both)
+    return tuple(int(each) for each in partner), assurance
 
 
 def _weights(study: Study) -> Floats:
-    """(rotors + 2,), kg: what rides at each compared place."""
-    motor = study.brief.motor.mass + study.brief.propeller.mass
-    middle = [lump for lump in study.assessment.lumps if lump.arm < 0 and lump.fixed]
-    above = sum(lump.mass for lump in middle if lump.centre[2] > 0.0)
-    below = sum(lump.mass for lump in middle if lump.centre[2] <= 0.0)
-    return np.array([*([motor] * study.layout.n_rotors), above, below])
+    """(rotors + 2, 1), kg: what rides at each compared place."""
+    masses = [sum(lump.mass for lump in lumps) for lumps in carried(study)]
+    return np.array(masses)[:, None]
 
 
-def response(study: Study, found: Modes) -> tuple[Floats, Floats, Floats]:
+def response(study: Study, found: Joined, parts: Assembled) -> tuple[Floats, Floats, Floats]:
     """Rotor speeds (rad/s) and accelerations (m/s2) at controller and belly, (s,) each.
 
     Every rotor keeps the residual unbalance of the brief's balance grade at hover speed (ISO
@@ -163,11 +160,12 @@ def response(study: Study, found: Modes) -> tuple[Floats, Floats, Floats]:
     speed = np.linspace(max(speeds.idle_speed, 1.0), speeds.full_speed, SPEEDS)
     frequency = speed / (2 * np.pi)
     damping = study.task.materials[study.frame.arm.material].damping
-    total = {CONTROLLER: np.zeros(SPEEDS), BELLY: np.zeros(SPEEDS)}
-    for rotor in range(study.layout.n_rotors):
+    read = (parts.controller, parts.belly)
+    total = np.zeros((2, SPEEDS))
+    for rotor, port in enumerate(parts.motors):
         force = unbalance(frequency, moment, study.layout.spin[rotor], np.array([0.0, 0.0, 1.0]))
-        shaker = Shaker(f"motor {rotor + 1}", study.layout.positions[rotor], force)
-        moved = harmonic(found, damping, shaker, frequency, (CONTROLLER, BELLY))
-        for name in (CONTROLLER, BELLY):
-            total[name] += np.sum(np.abs(moved.accelerations[name][:, :3]) ** 2, axis=1)
-    return speed, np.sqrt(total[CONTROLLER]), np.sqrt(total[BELLY])
+        point = study.layout.positions[rotor]
+        moved = shaken(found, damping, port, point, force, frequency, read)
+        for row, name in enumerate(read):
+            total[row] += np.sum(np.abs(moved[name][:, :3]) ** 2, axis=1)
+    return speed, np.sqrt(total[0]), np.sqrt(total[1])

@@ -1,5 +1,6 @@
 """Forces on each part at its joints, read off the beam frame, in the part's own axes."""
 
+from dataclasses import replace
 from math import cos, sin
 
 import numpy as np
@@ -7,7 +8,13 @@ import numpy as np
 from refledge.airframe.inventory import BUILT_IN, Lump
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.structure import LOWER, NODES_PER_ARM, PLATE_NODES, UPPER
-from refledge.analysis.beam import all_dofs, local_axes, solve_static
+from refledge.analysis.beam import (
+    all_dofs,
+    local_axes,
+    matrices,
+    rigid_shapes,
+    solve_static,
+)
 from refledge.geometry.drill import clamp_holes
 from refledge.model.parts import FrameDesign
 from refledge.solids.cases import FaceLoad, PointMass
@@ -39,6 +46,13 @@ def tip_load(study: Study, result: CaseResult) -> tuple[Floats, Floats]:
     force, moment = result.forces[bar, 1, :3], result.forces[bar, 1, 3:]
     down = np.array([0.0, 0.0, -arm.depth_tip / 2])
     return force, moment + np.cross(down, force)
+
+
+def arm_felt(study: Study, result: CaseResult) -> tuple[Floats, Floats]:
+    """What the worst arm's own plastic feels: (3,), m/s2, at the middle of the body and, (3,),
+    rad/s2, about it; minus the body's acceleration, arm axes."""
+    turn = arm_axes(float(study.layout.arm_angles[worst_arm(study, result)]))
+    return -turn @ result.acceleration[:3], -turn @ result.acceleration[3:]
 
 
 def tip_lumps(study: Study, arm: int) -> list[Lump]:
@@ -159,11 +173,15 @@ def arm_figures(study: Study) -> dict[str, float]:
     found: dict[str, float] = {}
     tip = structure.tips[0]
     up = np.array([0.0, 0.0, study.frame.arm.depth_root / 2])
+    _, own = matrices(replace(structure.frame, masses=()))
+    moving = rigid_shapes(structure.frame.nodes)
     for result in study.assessment.results:
         force, moment = tip_load(study, result)
-        loads = np.zeros((len(structure.frame.nodes), 6))
-        loads[tip, :3] = turn.T @ force
-        loads[tip, 3:] = turn.T @ (moment + np.cross(up, force))
+        field, spin = arm_felt(study, result)
+        felt = np.concatenate((turn.T @ field, turn.T @ spin))
+        loads = np.asarray(own @ (moving @ felt)).reshape(-1, 6)
+        loads[tip, :3] += turn.T @ force
+        loads[tip, 3:] += turn.T @ (moment + np.cross(up, force))
         moved = solve_static(structure.frame, loads, all_dofs(*held)).displacements[tip]
         at_top = moved[:3] + np.cross(moved[3:], up)
         name = result.case.title

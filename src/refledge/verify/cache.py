@@ -16,7 +16,7 @@ from refledge.solids.part import PrintedBody
 from refledge.verify.results import HotSpot, PartVerified, SolidFigure, WholeVerified
 from refledge.verify.setup import Setup
 
-FORMAT = 2
+FORMAT = 3
 
 
 def content_key(setup: Setup, body: PrintedBody) -> str:

@@ -66,10 +66,16 @@ class PartVerified:
 
 @dataclass(frozen=True, eq=False)
 class WholeVerified:
-    """Modes of the glued airframe and what unbalance does at the flight controller."""
+    """Modes of the bolted airframe and what unbalance does at the flight controller."""
 
     dofs: int
-    frequencies: Floats  # (k,), Hz
+    """Unknowns of all copies of all parts before they were reduced, finer mesh."""
+    frequencies: Floats
+    """(k,), Hz, joints on the soft side, finer mesh."""
+    errors: Floats
+    """(k,), Hz: estimated mesh error of each, from the mode of the coarse mesh that is its like."""
+    stiff: Floats
+    """(k,), Hz: the like mode with joints on the stiff side, coarse mesh."""
     partner: tuple[int, ...]
     """For each solid mode, the beam mode that moves most like it."""
     assurance: Floats

@@ -1,30 +1,27 @@
 """Solve every part, compare with the beams, and judge."""
 
 import hashlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
 
 from refledge.errors import AnalysisError
-from refledge.solids.part import RATIO, PrintedBody, SolidResults, solve_part
+from refledge.solids.figures import SolidResults
+from refledge.solids.part import PrintedBody, solve_part
 from refledge.solids.surface import coloured
 from refledge.solids.vtu import at_all_nodes, vtu
 from refledge.study import Study
-from refledge.verify.airframe_solid import verify_whole
+from refledge.verify.airframe_solid import PART_MODES, SIZE, verify_whole
 from refledge.verify.cache import content_key, keep, keep_whole, load, load_whole
 from refledge.verify.plastics import printed_body
 from refledge.verify.results import HotSpot, PartVerified, SolidFigure, Verified, WholeVerified
+from refledge.verify.settle import settled
 from refledge.verify.setup import Setup, setups
 from refledge.verify.solid_checks import solid_checks
 
 PARTS_SHARE = 0.5
 """Of the progress; the rest is for the whole airframe."""
-FINER = 3
-"""Most pairs of meshes for one part."""
-MOST_UNKNOWNS = 100_000
-"""Unknowns beyond which no finer mesh is made: seconds and memory of a small machine."""
-
 Progress = Callable[[str, float], None]
 
 
@@ -58,20 +55,24 @@ def verify(
         if known is None:
             keep(cache, key, found)
         parts.append(found)
-    glued = None
+    joined = None
     if whole:
         try:
-            glued = _whole(study, cache, keys, progress)
+            joined = _whole(study, cache, keys, progress)
         except AnalysisError as error:
             failed.append(("airframe", str(error)))
     progress("solids judged", 1.0)
-    checks = solid_checks(study, tuple(parts), tuple(failed), glued)
-    return Verified(tuple(parts), tuple(failed), glued, checks)
+    checks = solid_checks(study, tuple(parts), tuple(failed), joined)
+    return Verified(tuple(parts), tuple(failed), joined, checks)
 
 
 def _whole(study: Study, cache: Path | None, keys: list[str], progress: Progress) -> WholeVerified:
-    """The glued airframe, kept by the content of all its parts and what rides on it."""
-    told = [*keys, *(f"{m.name} {m.each!r} {m.centre!r} {m.quantity}" for m in study.masses)]
+    """The joined airframe, kept by the content of all its parts and what rides on it."""
+    told = [
+        *keys,
+        f"{SIZE} {PART_MODES}",
+        *(f"{m.name} {m.each!r} {m.centre!r} {m.quantity}" for m in study.masses),
+    ]
     key = hashlib.sha256("\n".join(told).encode()).hexdigest()[:32]
     found = load_whole(cache, key)
     if found is None:
@@ -92,21 +93,18 @@ def solve(study: Study, setup: Setup, body: PrintedBody) -> PartVerified:
         name: limits.flight_factor if kind == "flight" else limits.landing_factor
         for name, kind in setup.kinds.items()
     }
-    size = setup.size
-    for _ in range(FINER):
-        found = solve_part(
-            {setup.key: body},
-            setup.regions,
-            setup.supports,
-            setup.cases,
-            setup.masses,
-            size=size,
-            watch=setup.watch,
-            n_modes=setup.n_modes,
-        )
-        if found.finest.mesh.dofs > MOST_UNKNOWNS or not in_doubt(setup, found, factor):
-            break
-        size = size.finer(RATIO)
+    bodies = {setup.key: body}
+    found = solve_part(
+        bodies,
+        setup.regions,
+        setup.supports,
+        setup.cases,
+        setup.masses,
+        size=setup.size,
+        watch=setup.watch,
+        n_modes=setup.n_modes,
+    )
+    found = settled(setup, bodies, found, factor)
     run = found.finest
     names = [case.name for case in setup.cases]
     used = np.array(
@@ -127,16 +125,6 @@ def solve(study: Study, setup: Setup, body: PrintedBody) -> PartVerified:
         worst_case=names[int(np.argmax(used.max(axis=1)))],
         fields=_fields(setup, found),
     )
-
-
-def in_doubt(setup: Setup, found: SolidResults, factor: Mapping[str, float]) -> bool:
-    """Whether the mesh error of a use of strength is more than its distance to the limit."""
-    for case in setup.cases:
-        for what in ("plastic", "layer boundaries"):
-            use = found.figure(f"{case.name}: use of {what}").estimate
-            if abs(1.0 / factor[case.name] - use.finest) <= use.error:
-                return True
-    return False
 
 
 def _figures(setup: Setup, found: SolidResults) -> tuple[SolidFigure, ...]:

@@ -2,15 +2,17 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from math import pi
 
 import numpy as np
 
 from refledge.airframe.clamp import pressed_radius, washer_area
 from refledge.airframe.joint_checks import LEAST_PRELOAD
-from refledge.airframe.joints import clamp_preload
+from refledge.airframe.joints import WASHER_SHARE, clamp_preload
 from refledge.airframe.statics import CaseResult
-from refledge.flight.air import GRAVITY
+from refledge.analysis.joints import bolt_preload
 from refledge.geometry.features import part_features
+from refledge.model.fasteners import Screw
 from refledge.solids.cases import FaceLoad, PointMass, Pressure, SolidCase, Support
 from refledge.solids.port import MeshSize, Regions
 from refledge.solids.regions import Plane, Region
@@ -61,7 +63,8 @@ def _kinds(results: tuple[CaseResult, ...]) -> dict[str, str]:
 
 
 def arm_setup(study: Study) -> Setup:
-    """Held by the rings under the clamp bolts' pressure; loaded at its tip as the beams say.
+    """Held by the rings under the clamp bolts' pressure; loaded at its tip as the beams say, and
+    by its own inertia.
 
     A split arm is taken in one piece: its lap is judged by the bolts' own checks.
     """
@@ -70,10 +73,17 @@ def arm_setup(study: Study) -> Setup:
     top = frame.arm.depth_root / 2
     at = np.array([frame.arm.axis, 0.0, top])
     pressed = pressed_radius(frame, study.task.hardware)
+    body = np.array([-frame.clamp.root_radius, 0.0, 0.0])
     cases = []
     for result in found.results:
         force, moment = beam_forces.tip_load(study, result)
-        cases.append(SolidCase(result.case.title, (FaceLoad("seat", force, at, moment),)))
+        field, turn = beam_forces.arm_felt(study, result)
+        cases.append(
+            SolidCase(
+                result.case.title, (FaceLoad("seat", force, at, moment),), field, turn, body,
+                riders_feel=False,
+            )
+        )  # fmt: skip
     regions: Named = {
         "clamp": named.rings(features, "clamp_bore", pressed, (1, -1)),
         "seat": named.region(features["tenon_top"]),
@@ -134,10 +144,13 @@ def _plate(study: Study, key: str, plate: int) -> Setup:
             mine = {bores[4 * arm + row]: features[bores[4 * arm + row]] for row in rows}
             regions[f"arm {arm} pair {pair}"] = named.rings(mine, "clamp_bore", grip, (1, -1))
     name, screw = ("seat_bore", frame.seat.screw) if plate == 0 else ("tray_bore", frame.tray.screw)
-    head = tools[screw].head_diameter / 2
-    regions["carried"] = named.rings(features, name, head, (1, -1))
+    held = carried_grip(tools[screw], plate)
+    regions["carried"] = named.rings(features, name, held, (1, -1))
     squeeze = preload_pressure(study)
-    pressed = tuple(Pressure(each, squeeze) for each in regions if each != "carried")
+    pressed = (
+        *(Pressure(each, squeeze) for each in regions if each != "carried"),
+        Pressure("carried", carried_pressure(study, tools[screw], held)),
+    )
     cases = []
     for result in found.results:
         loads = beam_forces.plate_loads(study, result, plate)
@@ -153,6 +166,26 @@ def preload_pressure(study: Study) -> float:
     screw = study.task.hardware.screws[study.frame.clamp.screw]
     preload = clamp_preload(study.frame, study.task.materials, study.task.hardware)
     return LEAST_PRELOAD * preload / washer_area(screw)
+
+
+def carried_grip(screw: Screw, plate: int) -> float:
+    """Radius of the rings by which the screws of seat (0) or tray (1) press a plate, m.
+
+    The seat's heads lie on the plate; the tray's nuts stand on washers.
+    """
+    return (screw.head_diameter if plate == 0 else screw.washer_diameter) / 2
+
+
+def carried_pressure(study: Study, screw: Screw, radius: float) -> float:
+    """Pressure of those screws once creep has taken its share, Pa.
+
+    They are tightened as the clamp bolts are: to what the plastic under them bears, or to the
+    steel's limit.
+    """
+    area = pi * (radius**2 - (screw.clearance_hole / 2) ** 2)
+    plate = study.task.materials[study.frame.plate.material]
+    steel = float(bolt_preload(screw.stress_area, screw.proof_stress))
+    return LEAST_PRELOAD * min(steel / area, WASHER_SHARE * plate.strength_xy)
 
 
 def leg_setup(study: Study) -> Setup:
@@ -216,8 +249,6 @@ def _carrier(
     results = study.assessment.results
     cases = []
     for result in results:
-        felt = np.array([0.0, 0.0, -GRAVITY]) - result.acceleration[:3]
-        if result.case.held_arm >= 0:
-            felt = -result.acceleration[:3]
+        felt = -result.acceleration[:3]  # of the forces on it, weight not among them
         cases.append(SolidCase(result.case.title, (FaceLoad(face, mass * felt, centre),), felt))
     return Setup(key, regions, (Support((held,)),), tuple(cases), MeshSize(4e-3), _kinds(results))

@@ -2,16 +2,21 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from threading import Lock
 from typing import Any
+from weakref import WeakKeyDictionary
 
 import numpy as np
 
 from refledge.errors import GeometryError
 from refledge.geometry.kernel.library import MM, Solid, boolean, occ, parts_of, point_of, vector_of
-from refledge.geometry.mesh import weld
+from refledge.geometry.mesh import mesh_moments, weld
 from refledge.geometry.profile import Loop, Segment, chained
 from refledge.model.results import TriMesh
 from refledge.typed import Floats, Ints
+
+MESH_BAND = 1e-3
+"""Share by which a mesh may miss the body's volume and greatest moment of inertia: our choice."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,8 +86,53 @@ def checked(solid: Solid, what: str) -> Solid:
     return Solid(bodies[0])
 
 
-def tessellate(solid: Solid, tolerance: float = 5e-5, angle: float = 0.35) -> TriMesh:
-    """Closed triangle surface within ``tolerance`` (m) and ``angle`` (rad) of the body."""
+def tessellate(solid: Solid, tolerance: float = 5e-5, angle: float = 0.2) -> TriMesh:
+    """Closed triangle surface within ``tolerance`` (m) and ``angle`` (rad) of the body.
+
+    Both are tightened until volume and moments of inertia are the body's own within MESH_BAND.
+    The same body gives the same triangles however it was cut before.
+    """
+    with _MESHES.lock:
+        known = _MESHES.of(solid, tolerance, angle)
+        if known is None:
+            known = _tessellated(solid, tolerance, angle)
+            _MESHES.keep(solid, tolerance, angle, known)
+        return known
+
+
+class _Meshes:
+    """Triangles of bodies that still exist. A body is never changed once it is made."""
+
+    def __init__(self) -> None:
+        self.lock = Lock()
+        self._known: WeakKeyDictionary[Solid, dict[tuple[float, float], TriMesh]]
+        self._known = WeakKeyDictionary()
+
+    def of(self, solid: Solid, tolerance: float, angle: float) -> TriMesh | None:
+        return self._known.get(solid, {}).get((tolerance, angle))
+
+    def keep(self, solid: Solid, tolerance: float, angle: float, mesh: TriMesh) -> None:
+        self._known.setdefault(solid, {})[tolerance, angle] = mesh
+
+
+_MESHES = _Meshes()
+
+
+def _tessellated(solid: Solid, tolerance: float, angle: float) -> TriMesh:
+    exact = moments(solid)
+    for step in (1.0, 1.4, 2.0, 2.8, 4.0, 5.6, 8.0):
+        mesh = _cut_up(solid, tolerance / step, angle / step)
+        size, second = mesh_moments(mesh)
+        away = np.abs(second - exact.second).max() / np.abs(exact.second).max()
+        if max(abs(size / exact.size - 1.0), away) <= MESH_BAND:
+            return mesh
+    raise GeometryError(
+        f"triangles {angle / 8:.3f} rad apart still miss the body's moments by {away:.2%}"
+    )
+
+
+def _cut_up(solid: Solid, tolerance: float, angle: float) -> TriMesh:
+    occ.BRepTools.BRepTools.Clean_s(solid.shape)
     occ.BRepMesh.BRepMesh_IncrementalMesh(solid.shape, tolerance * MM, False, angle, False)
     pieces = [_face_mesh(face) for face in parts_of(solid.shape, "FACE")]
     return weld(pieces)
@@ -127,9 +177,15 @@ def _face_mesh(face: Any) -> tuple[Floats, Ints]:
     found = occ.BRep.BRep_Tool.Triangulation_s(face, place)
     if found is None:
         raise GeometryError("a face could not be cut into triangles")
-    pose = place.Transformation()
-    nodes = range(1, found.NbNodes() + 1)
-    corners = np.array([vector_of(found.Node(i).Transformed(pose)) for i in nodes])
+    nodes = map(found.Node, range(1, found.NbNodes() + 1))
+    corners = _posed(np.array([(p.X(), p.Y(), p.Z()) for p in nodes]), place.Transformation()) / MM
     faces = np.array([found.Triangle(i).Get() for i in range(1, found.NbTriangles() + 1)]) - 1
     backward = face.Orientation() == occ.TopAbs.TopAbs_Orientation.TopAbs_REVERSED
     return corners, faces[:, ::-1] if backward else faces
+
+
+def _posed(points: Floats, pose: Any) -> Floats:
+    """Points (n, 3) moved as the modeller's ``pose`` says, which has no scale."""
+    matrix = np.array([[pose.Value(i, j) for j in (1, 2, 3, 4)] for i in (1, 2, 3)])
+    moved: Floats = points @ matrix[:, :3].T + matrix[:, 3]
+    return moved

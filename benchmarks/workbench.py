@@ -1,0 +1,160 @@
+"""The workbench in a real browser: number to moved verdict, first view, memory, many pages at once.
+
+Run: .venv/bin/python benchmarks/workbench.py [edits, edits for memory]
+Needs the built page (make page) and Chromium. Measured inside the browser: from the key that ends
+the number to the frame drawn after its answer stood in the verdict.
+"""
+
+import os
+import platform
+import re
+import shutil
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+import psutil
+from playwright.sync_api import Browser, Page, sync_playwright
+
+DEMO = Path(__file__).parents[1] / "examples" / "lake-sampler"
+EDITS, LONG, CONTEXTS = 200, 1000, 20
+FLAGS = ["--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
+DRAWN = "canvas[data-drawn]"
+SERVE = "from refledge.interfaces.cli import main; main()"
+MOVED = """
+async ([path, text]) => {
+  const input = document.querySelector(`[data-path="${path}"] input`);
+  input.focus();
+  input.value = text;
+  const verdict = document.querySelector('.verdict');
+  const begun = performance.now();
+  const changed = new Promise((done) => {
+    const watch = new MutationObserver(() => { watch.disconnect(); done(); });
+    watch.observe(verdict, {attributeFilter: ['data-edits']});
+  });
+  input.dispatchEvent(new Event('change'));
+  await changed;
+  await new Promise((done) => requestAnimationFrame(() => done()));
+  const took = Number(document.querySelector('.verdict').dataset.took);
+  return [performance.now() - begun, took];
+}
+"""
+
+
+def main() -> None:
+    count, long = [int(each) for each in sys.argv[1:3]] or [EDITS, LONG]
+    with tempfile.TemporaryDirectory() as folder:
+        project = Path(folder) / "lake"
+        shutil.copytree(DEMO, project)
+        command = [sys.executable, "-c", SERVE, "serve", str(project / "brief.toml"), "--port", "0"]
+        with subprocess.Popen([*command, "--no-open"], stdout=subprocess.PIPE, text=True) as server:
+            try:
+                assert server.stdout is not None
+                address = re.search(r"http://[0-9.:]+", server.stdout.readline())
+                assert address, "the server did not start"
+                with sync_playwright() as playwright:
+                    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+                    browser = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
+                    measure(browser, address[0], server.pid, count, long)
+                    browser.close()
+            finally:
+                server.terminate()
+
+
+def measure(browser: Browser, address: str, server: int, count: int, long: int) -> None:
+    """All figures, one line each."""
+    cores, load = os.cpu_count(), os.getloadavg()[0]
+    print(f"{platform.machine()}, {cores} cores, load {load:.1f}, Chromium {browser.version}")
+    page = browser.new_page(viewport={"width": 1280, "height": 800})
+    opened(page, address, "arm")
+    print(f"first view, warm  {first_view(browser, address):8.2f} s")
+    told(
+        "edit by hand", [moved(page, "arm.depth_root", 32 + 0.001 * k, "mm") for k in range(count)]
+    )
+    opened(page, address, "have")
+    told(
+        "edit of the brief",
+        [moved(page, "mission.all_up_limit", 3500 + k, "g") for k in range(count)],
+    )
+    for done, heap, rss in memory(page, server, long):
+        print(f"after {done:5d} edits  page {heap:6.1f} MB, server {rss:6.0f} MB")
+    print(f"{CONTEXTS} contexts       {crowd(browser, address)}")
+
+
+def opened(page: Page, address: str, question: str) -> None:
+    """The page at one question with a frame in the picture."""
+    page.goto(f"{address}/#/{question}")
+    page.reload()
+    page.wait_for_selector(DRAWN, timeout=300_000)
+
+
+def first_view(browser: Browser, address: str) -> float:
+    """Seconds from asking for the page to the airframe drawn, cached: least of 5."""
+    context = browser.new_context(viewport={"width": 1280, "height": 800})
+    page, best = context.new_page(), float("inf")
+    for _ in range(5):
+        begun = time.perf_counter()
+        page.goto(address)
+        page.wait_for_selector(DRAWN)
+        best = min(best, time.perf_counter() - begun)
+    context.close()
+    return best
+
+
+def moved(page: Page, path: str, number: float, unit: str) -> tuple[float, float]:
+    """Milliseconds in the browser, and the server's part of them."""
+    shown, server = page.evaluate(MOVED, [path, f"{number:.3f} {unit}"])
+    return float(shown), float(server)
+
+
+def told(what: str, times: list[tuple[float, float]]) -> None:
+    shown = sorted(each for each, _ in times)
+    server = statistics.median(each for _, each in times)
+    late = shown[int(0.95 * len(shown))]
+    print(f"{what:17s} {statistics.median(shown):8.0f} ms median, {late:.0f} ms at 95 %, "
+          f"{server:.0f} ms of it the server, {len(shown)} edits")  # fmt: skip
+
+
+def memory(page: Page, server: int, long: int) -> list[tuple[int, float, float]]:
+    """Edits done, the page's heap after a collection (MB), the server's resident memory (MB)."""
+    watch = page.context.new_cdp_session(page)
+    found = []
+    for k in range(long + 1):
+        if k % (long // 4) == 0:
+            watch.send("HeapProfiler.collectGarbage")
+            heap = watch.send("Runtime.getHeapUsage")["usedSize"] / 1e6
+            found.append((k, heap, psutil.Process(server).memory_info().rss / 1e6))
+        moved(page, "mission.all_up_limit", 3500 + k % 90 + 0.5, "g")
+    return found
+
+
+def crowd(browser: Browser, address: str) -> str:
+    """Twenty pages at once, then an edit in one of them: all must show it, none may err."""
+    faults: list[str] = []
+    pages = [
+        browser.new_context(viewport={"width": 1280, "height": 800}).new_page()
+        for _ in range(CONTEXTS)
+    ]
+    begun = time.perf_counter()
+    for page in pages:
+        page.on("pageerror", lambda error: faults.append(str(error)))
+        page.goto(f"{address}/#/have")
+    for page in pages:
+        page.wait_for_selector(DRAWN, timeout=120_000)
+    shown = time.perf_counter() - begun
+    moved(pages[0], "mission.all_up_limit", 3600, "g")
+    for page in pages:
+        field = page.locator('[data-path="mission.all_up_limit"] input')
+        while field.input_value() != "3600.000 g":
+            page.wait_for_timeout(50)
+    followed = time.perf_counter() - begun - shown
+    return (
+        f"shown in {shown:.1f} s, all follow an edit within {followed:.1f} s, {len(faults)} errors"
+    )
+
+
+if __name__ == "__main__":
+    main()

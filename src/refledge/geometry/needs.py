@@ -1,0 +1,106 @@
+"""What each part's shape depends on, and the parts already made: one is made again only where that
+changed."""
+
+from collections import OrderedDict
+from collections.abc import Callable, Hashable
+from operator import attrgetter
+from threading import Lock
+
+from refledge.geometry.kernel import Solid
+from refledge.model.fasteners import Hardware
+from refledge.model.layout import Layout
+from refledge.model.parts import FrameDesign
+
+Made = Callable[[], Solid]
+
+REMEMBERED = 96
+"""Solids kept, some ten frames' worth: our choice; the least used goes first."""
+_CLAMP = ("clamp.screw", "clamp.first", "clamp.pitch_x", "clamp.pitch_y")
+_MOUNT = ("mount.screw", "mount.pitch_x", "mount.pitch_y")
+_ARM = tuple(
+    f"arm.{name}"
+    for name in (
+        "family", "length", "width", "depth_root", "depth_tip", "root_length", "tenon_length",
+        "side", "top", "bottom", "pitch", "web", "bore", "split", "lap", "lap_screw",
+    )
+)  # fmt: skip
+_PLATE = (
+    *(f"plate.{name}" for name in ("outer_radius", "thickness", "centre_bore", "arm_pad_width")),
+    "plate.core_radius", "clamp.root_radius", *_CLAMP, "hole_allowance",
+)  # fmt: skip
+_WHOLE_ARM = (*_ARM, *_CLAMP, *_MOUNT, "hole_allowance", "fit_gap")
+_LAP = ("clamp.root_radius", "plate.outer_radius", "mount.seat_radius")
+"""Between which a lap must stay."""
+NEEDS: dict[str, tuple[str, ...]] = {
+    "arm": _WHOLE_ARM,
+    "arm_inner": (*_WHOLE_ARM, *_LAP),
+    "arm_outer": (*_WHOLE_ARM, *_LAP),
+    "tube": _ARM,
+    "root_block": (
+        "arm.width", "arm.root_length", "block_width", "block_height", *_CLAMP, "hole_allowance",
+    ),
+    "cap": (
+        "arm.width", "mount.length", "mount.width", "mount.thickness", *_MOUNT, "hole_allowance",
+    ),
+    "upper_plate": (*_PLATE, "seat.screw", "seat.foot_pitch"),
+    "lower_plate": (*_PLATE, "tray.screw", "tray.pitch_x", "tray.pitch_y", "tray.yaw"),
+    "mount": (
+        "arm.family", "arm.width", "arm.bore", "mount.length", "mount.width", "mount.seat_radius",
+        "mount.thickness", "mount.holes", "mount.head_depth", "mount.shaft_bore", *_MOUNT,
+        "hole_allowance",
+    ),
+    "leg": (
+        "leg.height", "leg.splay", "leg.thickness", "leg.depth_top", "leg.depth_foot",
+        "leg.flange_thickness", "clamp.screw", "clamp.pitch_y", "hole_allowance",
+    ),
+    "tray": (
+        "tray.length", "tray.width", "tray.thickness", "tray.fence", "tray.strap_width",
+        "tray.screw", "tray.pitch_x", "tray.pitch_y", "hole_allowance",
+    ),
+    "seat": (
+        "seat.side", "seat.thickness", "seat.post_height", "seat.post_diameter", "seat.screw",
+        "seat.pitch", "seat.foot_pitch", "hole_allowance",
+    ),
+    "mast": (
+        "mast.item", "mast.height", "mast.thickness", "mast.depth", "mast.flange_thickness",
+        "mast.platform_length", "mast.platform_thickness", "clamp.screw", "clamp.pitch_x",
+        "clamp.pitch_y", "hole_allowance",
+    ),
+}  # fmt: skip
+"""Part key to the fields of the frame that its maker reads; plates read the arms' angles too.
+tests/geometry/test_needs.py watches the makers and fails where one reads anything else."""
+
+
+def needs_of(part: str, frame: FrameDesign) -> tuple[str, ...]:
+    """Fields that the part's maker reads; the whole of a split arm reads what its lap reads."""
+    return NEEDS["arm_inner" if part == "arm" and frame.arm.split else part]
+
+
+def shape_key(part: str, frame: FrameDesign, layout: Layout, hardware: Hardware) -> Hashable:
+    """Equal for two parts of the same shape, whatever else differs between their frames."""
+    angles = tuple(map(float, layout.arm_angles)) if part.endswith("_plate") else ()
+    sold = (tuple(hardware.screws.values()), tuple(hardware.inserts.values()))
+    return (part, attrgetter(*needs_of(part, frame))(frame), angles, sold)
+
+
+class Memory:
+    """The solids made last, by the key of their shape; safe to share between threads."""
+
+    def __init__(self, most: int = REMEMBERED) -> None:
+        self._most = most
+        self._lock = Lock()
+        self._solids: OrderedDict[Hashable, Solid] = OrderedDict()
+
+    def get(self, key: Hashable, make: Made) -> Solid:
+        """The solid of that key, made now if it is not known; what raises is not remembered."""
+        with self._lock:
+            known = self._solids.get(key)
+            if known is not None:
+                self._solids.move_to_end(key)
+                return known
+        made = make()
+        with self._lock:
+            self._solids[key] = made
+            while len(self._solids) > self._most:
+                self._solids.popitem(last=False)
+        return made

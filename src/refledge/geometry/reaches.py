@@ -1,0 +1,143 @@
+"""From where each fastener is driven: where its head or nut sits, and what is built in by then.
+
+Every fastener of the frame stands upright in the airframe. The order of work is that of the build
+book: motors onto mounts, tray, seat, arms and plates, mounts, flight controller.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import cos, sin
+
+from refledge.geometry.drill import mount_holes, rectangle_of
+from refledge.geometry.envelope import underside
+from refledge.geometry.lap import lap_of
+from refledge.geometry.plate import clamp_points, seat_points, tray_points
+from refledge.geometry.profile import Point, turned
+from refledge.model.brief import Brief
+from refledge.model.fasteners import Hardware, Screw
+from refledge.model.holes import motor_holes
+from refledge.model.layout import Layout
+from refledge.model.parts import FrameDesign
+
+Place = tuple[float, float, float]
+ALL = ("parts", "motors")
+
+
+@dataclass(frozen=True)
+class Reach:
+    """Fasteners of one kind, driven from one side."""
+
+    where: str
+    """Such as ``arms between the plates, heads``."""
+    points: tuple[Place, ...]
+    """Where head or nut bears, body axes, m."""
+    up: bool
+    """The tool comes from above."""
+    screw: Screw
+    present: tuple[str, ...]
+    """Keys of what is built in by then; ``parts`` for all parts, ``motors``, ``items``."""
+    washer: bool = True
+    nut: bool = False
+
+
+def reaches(
+    frame: FrameDesign, layout: Layout, hardware: Hardware, brief: Brief
+) -> Iterator[Reach]:
+    """Every fastener's heads and nuts."""
+    yield from _clamps(frame, layout, hardware)
+    yield from _mounts(frame, layout, hardware)
+    yield from _laps(frame, layout, hardware)
+    yield from _body(frame, hardware)
+    if frame.seat.pitch > 0:
+        screw, top = hardware.screws[frame.seat.screw], _plate_top(frame) + _seat_top(frame)
+        top += brief.flight_controller.height
+        found = _at(rectangle_of(frame.seat.pitch, frame.seat.pitch), top)
+        where = "flight controller on its seat, heads"
+        yield Reach(where, found, True, screw, ("parts",), washer=False)
+
+
+def _plate_top(frame: FrameDesign) -> float:
+    return frame.plate_gap / 2 + frame.plate.thickness
+
+
+def _seat_top(frame: FrameDesign) -> float:
+    return frame.seat.post_height + frame.seat.thickness
+
+
+def _at(points: list[Point], height: float) -> tuple[Place, ...]:
+    return tuple((x, y, height) for x, y in points)
+
+
+def _on_arms(points: list[Point], radius: float, layout: Layout) -> list[Point]:
+    """``points`` about a place ``radius`` out on every arm, in body axes, m."""
+    found = []
+    for angle in map(float, layout.arm_angles):
+        for point in points:
+            x, y = turned(point, angle)
+            found.append((x + radius * cos(angle), y + radius * sin(angle)))
+    return found
+
+
+def _clamps(frame: FrameDesign, layout: Layout, hardware: Hardware) -> Iterator[Reach]:
+    """Four to an arm; the mast's flange and the legs' lie between plate and head or nut."""
+    screw, top = hardware.screws[frame.clamp.screw], _plate_top(frame)
+    points = clamp_points(frame, layout)
+    raised = [4 * frame.mast.arm + i for i in range(4)] if frame.mast else []
+    lift = frame.mast.flange_thickness if frame.mast else 0.0
+    heads = [(*p, top + (lift if i in raised else 0.0)) for i, p in enumerate(points)]
+    outer = frame.clamp.root_radius + frame.clamp.first + frame.clamp.pitch_x / 2
+    nuts = []
+    for i, (x, y) in enumerate(points):
+        leg = i // 4 in frame.leg.arms and x * x + y * y > outer * outer
+        nuts.append((x, y, -top - (frame.leg.flange_thickness if leg else 0.0)))
+    where = "arms between the plates"
+    yield Reach(f"{where}, heads", tuple(heads), True, screw, ("parts",))
+    yield Reach(f"{where}, nuts", tuple(nuts), False, screw, ("parts",), nut=True)
+
+
+def _mounts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> Iterator[Reach]:
+    screw, mount = hardware.screws[frame.mount.screw], frame.mount
+    points = _on_arms(mount_holes(mount), layout.motor_radius, layout)
+    low = frame.arm.depth_root / 2 - frame.arm.depth_tip
+    if mount.per_arm == 2 or frame.arm.family == "tube":
+        low -= mount.thickness
+    where = "motor mounts on the arms"
+    top = _at(points, frame.seat_height)
+    yield Reach(f"{where}, heads", top, True, screw, ALL)
+    yield Reach(f"{where}, nuts", _at(points, low), False, screw, ALL, nut=True)
+    pattern = motor_holes(mount.holes)
+    under = frame.arm.depth_root / 2 + mount.head_depth
+    heads = _at(_on_arms(list(pattern.positions), layout.motor_radius, layout), under)
+    own = hardware.screws[pattern.screw]
+    present = ("upper mounts",)
+    yield Reach("motors on their mounts, heads", heads, False, own, present, washer=False)
+
+
+def _laps(frame: FrameDesign, layout: Layout, hardware: Hardware) -> Iterator[Reach]:
+    arm = frame.arm
+    if not arm.split:
+        return
+    lap = lap_of(arm, frame, hardware)
+    screw, where = hardware.screws[arm.lap_screw], "laps of the arms"
+    top: list[Place] = []
+    low: list[Place] = []
+    for bolt, seat in zip(lap.bolts, lap.seats, strict=True):
+        at = _on_arms([bolt], frame.clamp.root_radius, layout)
+        level = seat if arm.depth_root != arm.depth_tip else underside(arm, bolt[0])
+        top += _at(at, arm.depth_root / 2)
+        low += _at(at, level)
+    yield Reach(f"{where}, heads", tuple(top), True, screw, ("arm_inner", "arm_outer"))
+    yield Reach(f"{where}, nuts", tuple(low), False, screw, ("arm_inner", "arm_outer"), nut=True)
+
+
+def _body(frame: FrameDesign, hardware: Hardware) -> Iterator[Reach]:
+    """Tray and seat: each on its plate before the plates close."""
+    screw, gap, top = hardware.screws[frame.tray.screw], frame.plate_gap / 2, _plate_top(frame)
+    tray, both = tray_points(frame), ("lower_plate", "tray")
+    yield Reach("battery tray, heads", _at(tray, -top - frame.tray.thickness), False, screw, both,
+                washer=False)  # fmt: skip
+    yield Reach("battery tray, nuts", _at(tray, -gap), True, screw, both, nut=True)
+    own = hardware.screws[frame.seat.screw]
+    feet = _at(seat_points(frame), gap)
+    yield Reach("flight-controller seat, heads", feet, False, own, ("upper_plate", "seat"),
+                washer=False)  # fmt: skip

@@ -1,0 +1,1 @@
+"""The workbench: a local page that shows a study live. No arithmetic here."""

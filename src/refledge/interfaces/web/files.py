@@ -1,0 +1,54 @@
+"""Files of the project folder: written whole, and never outside it."""
+
+import os
+import re
+import tempfile
+from contextlib import suppress
+from pathlib import Path
+
+from refledge.errors import InputError, Problem
+
+PLAIN = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._-]{0,79}")
+"""Names that the page may give to new files and variants."""
+HIDDEN = ".refledge"
+"""Folder for what the page keeps, inside the project folder."""
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write so that a reader sees the old file or the new one, never half of it.
+
+    A link is followed, so that the file it leads to is the one replaced; rights are kept.
+    """
+    target = path.resolve()
+    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
+    try:
+        with os.fdopen(handle, "wb") as out:
+            out.write(data)
+            out.flush()
+            os.fsync(out.fileno())
+        Path(name).chmod(target.stat().st_mode & 0o777 if target.exists() else 0o644)
+        Path(name).replace(target)
+    except BaseException:
+        with suppress(OSError):
+            Path(name).unlink()
+        raise
+
+
+def inside(folder: Path, name: str) -> Path:
+    """The path of ``name`` in ``folder``; raises PermissionError where it leads out of it."""
+    if not name or "\0" in name or "\\" in name:
+        raise PermissionError(name)
+    root = folder.resolve()
+    path = (root / name).resolve()
+    if path == root or not path.is_relative_to(root):
+        raise PermissionError(name)
+    return path
+
+
+def plain_name(name: str, field: str) -> str:
+    """A name of letters, digits, blanks, points and dashes; raises InputError."""
+    name = name.strip()
+    if PLAIN.fullmatch(name):
+        return name
+    allowed = "up to 80 letters, digits, blanks, points, dashes; a letter or digit first"
+    raise InputError(Problem("name", field, repr(name[:60]), allowed, "choose another name"))

@@ -1,0 +1,1 @@
+"""Fast answers while somebody edits: the frame at hand under other numbers, without sizing."""

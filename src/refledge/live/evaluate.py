@@ -1,0 +1,153 @@
+"""The frame at hand under another brief or other dimensions: a whole study, without sizing."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from refledge.airframe.assessment import assess
+from refledge.airframe.fastening import bolts_list
+from refledge.airframe.findings import all_checks, arm_modes, notes_for
+from refledge.airframe.inventory import lumps, mass_table, total_mass
+from refledge.airframe.joints import clamp_preload
+from refledge.airframe.layout_choice import first_layout
+from refledge.airframe.shopping import shopping_list
+from refledge.airframe.sizing import Learnt, Made, Sized
+from refledge.airframe.task import Task
+from refledge.airframe.task_making import (
+    combinations,
+    make_task,
+    rotor_model,
+    working_materials,
+)
+from refledge.flight.rotor import RotorModel
+from refledge.geometry.parts import part_quantities
+from refledge.live.arm_row import CHOICE, arm_row
+from refledge.live.dimensions import RULES, ByHand
+from refledge.live.drawn import Drawn, made_for, ratios_of
+from refledge.live.refit import Refitted, refit
+from refledge.live.respecified import placed_again, specs_for
+from refledge.model.brief import Brief
+from refledge.model.results import ClosureStep
+from refledge.study import Study
+from refledge.units import show
+
+BY_HAND = "Set by hand, not by sizing"
+
+
+@dataclass(frozen=True, eq=False)
+class Held:
+    """The frame at hand under the numbers of the moment."""
+
+    study: Study
+    """Without solids; ``drivers``, ``alternatives``, ``layout_options``, ``notes`` are the
+    last design's."""
+    sized: bool
+    """True where this is just what the full design found."""
+    drawn: bool
+    """True where the assembly of ``study`` is of this very frame."""
+
+
+def evaluate(last: Study, drawn: Drawn, brief: Brief, by_hand: ByHand) -> Held:
+    """What ``brief`` and the dimensions ``by_hand`` make of the frame of the ``last`` full design.
+
+    Beams, checks, masses and operating points are computed anew; the mass closure needs no loop,
+    because the frame is held. Raises FlightError or GeometryError where nothing can be computed,
+    InputError where a dimension is out of bounds.
+    """
+    if brief == last.brief and not by_hand:
+        return Held(last, sized=True, drawn=True)
+    rotor = rotor_model(brief)
+    kind = last.layout.kind if brief.layout.kind == "choose" else brief.layout.kind
+    ratios = ratios_of(drawn)
+    first = _weightless(last.task, brief, kind, rotor, ratios)
+    fitted = refit(first, last.frame, by_hand)
+    made = made_for(first, fitted.frame, fitted.layout, drawn)
+    task = make_task(
+        brief, kind, rotor, _all_up(first, fitted, made), ratios, cards=last.task.cards
+    )
+    fitted = refit(task, last.frame, by_hand)
+    study = study_of(task, fitted, made, last, drawn)
+    return Held(_noted(study, by_hand), sized=False, drawn=drawn.shows(fitted.frame, brief))
+
+
+def _weightless(
+    last: Task, brief: Brief, kind: str, rotor: RotorModel, ratios: Mapping[str, float]
+) -> Task:
+    """A task good enough to draw the frame and weigh it: what hangs on thrust is the last one's."""
+    layout = first_layout(brief, kind, last.hardware)
+    return replace(
+        last,
+        brief=brief,
+        kind=kind,
+        angles=tuple(float(angle) for angle in layout.arm_angles),
+        paired=layout.paired,
+        materials=working_materials(last.cards, brief),
+        rotor=rotor,
+        ratios=ratios,
+    )
+
+
+def study_of(task: Task, fitted: Refitted, made: Made, last: Study, drawn: Drawn) -> Study:
+    """Every result of the frame under ``task``; what only sizing finds is taken from ``last``."""
+    frame, layout, brief = fitted.frame, fitted.layout, task.brief
+    assessment = assess(task, frame, layout, made.masses, made.centres)
+    pool = arm_row(task, fitted, made.masses["mount"])
+    sized = Sized(frame, layout, pool, CHOICE, Learnt(), assessment, made.masses, {})
+    specs = specs_for(frame, made, drawn)
+    assembly = placed_again(frame, layout, brief, drawn)
+    solids = replace(drawn.bodies(), frame=frame, assembly=assembly, made=made, specs=specs)
+    all_up = total_mass(assessment.lumps)
+    used = {spec.material for spec in specs} | set(brief.printer.filaments)
+    return replace(
+        last,
+        brief=brief,
+        cards={key: task.cards[key] for key in sorted(used)},
+        layout=layout,
+        frame=frame,
+        hover=task.hover,
+        full=task.full,
+        speeds=task.speeds,
+        all_up_mass=all_up,
+        frame_mass=sized.frame_mass,
+        closure=(ClosureStep(task.all_up_mass, sized.frame_mass, all_up - task.all_up_mass),),
+        loads=tuple(result.case for result in assessment.results),
+        parts=specs,
+        solids={},
+        assembly=assembly,
+        masses=mass_table(assessment.lumps),
+        deflected=tuple(r.deflected(assessment.structure.frame) for r in assessment.results),
+        arm_modes=arm_modes(assessment.structure),
+        airframe_modes=assessment.modes,
+        checks=all_checks(task, sized, solids),
+        fasteners=assessment.fasteners,
+        shopping=shopping_list(brief, layout, frame, assessment.fasteners),
+        task=task,
+        assessment=assessment,
+    )
+
+
+def _all_up(task: Task, fitted: Refitted, made: Made) -> float:
+    """All-up mass, kg: bolts and lumps depend on the frame alone."""
+    frame, layout = fitted.frame, fitted.layout
+    preload = clamp_preload(frame, task.materials, task.hardware)
+    fasteners = bolts_list(frame, layout, task.hardware, task.lengths, preload)
+    counts = part_quantities(frame)
+    return total_mass(
+        lumps(task.brief, layout, frame, made.masses, made.centres, counts, fasteners)
+    )
+
+
+def renoted(study: Study) -> Study:
+    """The study with its notes written anew: they take as long as all its beams."""
+    notes = notes_for(study.task, study.layout, combinations(study.task)[1])
+    own = tuple(note for note in study.notes if note.startswith(BY_HAND))
+    return replace(study, notes=(*own, *notes))
+
+
+def _noted(study: Study, by_hand: ByHand) -> Study:
+    """The study with a note on what was set by hand."""
+    if not by_hand:
+        return study
+    told = ", ".join(f"{RULES[path].label} {show(value, 'm', 'mm', 4)}"
+                     for path, value in sorted(by_hand.items()))  # fmt: skip
+    note = f"{BY_HAND}: {told}. The brief alone does not give this frame."
+    return replace(study, notes=(note, *study.notes))

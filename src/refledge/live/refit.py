@@ -1,0 +1,110 @@
+"""The frame at hand under a changed brief: what items and layout fix follows, the rest stays."""
+
+from dataclasses import dataclass, replace
+
+from refledge.airframe.body import least_arm_width
+from refledge.airframe.framing import (
+    Setting,
+    frame_for,
+    lap_length,
+    placed_layout,
+    setting_for,
+    whole_layers,
+)
+from refledge.airframe.sizing import settings_of
+from refledge.airframe.task import Task
+from refledge.errors import GeometryError
+from refledge.live.dimensions import ByHand, check_dimensions, with_dimensions
+from refledge.model.layout import Layout
+from refledge.model.parts import ArmDesign, FrameDesign
+
+SAME = 1e-12
+"""m; lengths nearer than this are the same but for rounding."""
+
+
+@dataclass(frozen=True, eq=False)
+class Refitted:
+    """A frame that fits the task, and what it was drawn from."""
+
+    frame: FrameDesign
+    layout: Layout
+    setting: Setting
+
+
+def refit(task: Task, frame: FrameDesign, by_hand: ByHand) -> Refitted:
+    """``frame`` made to fit ``task``: same sections, walls, plates and legs.
+
+    Lengths, bolt patterns, mounts and places follow from the brief as they do in sizing; then the
+    dimensions set by hand are put in. Raises GeometryError where another kind of frame is asked
+    for, InputError where a dimension is out of bounds.
+    """
+    _same_kind(task, frame)
+    printed = _printed(task, frame)
+    setting = _setting(task, frame, by_hand.get("arm.width"))
+    body = replace(
+        setting.body,
+        leg=replace(
+            setting.body.leg,
+            depth_top=frame.leg.depth_top,
+            depth_foot=frame.leg.depth_foot,
+            material=printed,
+        ),
+        tray=replace(setting.body.tray, thickness=frame.tray.thickness),
+    )
+    arm = _arm(task, frame, setting, printed)
+    thickness = whole_layers(frame.plate.thickness, task.brief.printer.layer)
+    fitted = frame_for(task, body, arm, printed, thickness)
+    made = with_dimensions(fitted, by_hand)
+    check_dimensions(task, made, by_hand)
+    return Refitted(made, placed_layout(task, setting.layout, made), setting)
+
+
+def _same_kind(task: Task, frame: FrameDesign) -> None:
+    """Raise GeometryError where the brief asks for another family of arms."""
+    wish, family = task.brief.frame.arm_family, frame.arm.family
+    if wish not in ("choose", family):
+        raise GeometryError(
+            f"the frame at hand has {family} arms and the brief asks for {wish}; "
+            "next: size the frame again"
+        )
+
+
+def _printed(task: Task, frame: FrameDesign) -> str:
+    """Material of the printed parts."""
+    wish = task.brief.frame.material
+    return frame.plate.material if wish == "choose" else wish
+
+
+def _setting(task: Task, frame: FrameDesign, by_hand: float | None) -> Setting:
+    if frame.arm.family == "tube":
+        return settings_of(task, "tube")[0]
+    screw = task.hardware.screws[task.brief.frame.rod_screw]
+    width = frame.arm.width if by_hand is None else by_hand
+    return setting_for(task, max(width, least_arm_width(screw)))
+
+
+def _arm(task: Task, frame: FrameDesign, setting: Setting, printed: str) -> ArmDesign:
+    """The same section over the length that the layout now asks for."""
+    old, body = frame.arm, setting.body
+    tube = old.family == "tube"
+    screw = task.brief.frame.rod_screw
+    split = 0.0 if tube else setting.split
+    new = replace(
+        old,
+        length=setting.arm_length,
+        width=old.width if tube else body.arm_width,
+        root_length=body.root_length,
+        tenon_length=body.mount.length,
+        material=task.brief.frame.tube if tube else printed,
+        split=split,
+        lap=lap_length(task.hardware.screws[screw]) if split else 0.0,
+        lap_screw=screw if split else "",
+    )
+    return replace(new, pitch=_pitch(old, new))
+
+
+def _pitch(old: ArmDesign, new: ArmDesign) -> float:
+    """As many ribs or panels as before, spread over the new span, m."""
+    if not old.pitch or abs(new.span - old.span) < SAME:
+        return old.pitch
+    return new.span / max(1, round(old.span / old.pitch))

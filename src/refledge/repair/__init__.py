@@ -1,0 +1,1 @@
+"""What breaks first, what to keep in stock, what the log says, what to print again."""

@@ -1,0 +1,167 @@
+"""Does a new part still fit the old ones? Mating features, their revisions, the least to reprint.
+
+A joint is what two or more parts must agree on: bolts, thicknesses, places. A part's interface
+revision is a hash of the features of all its joints, so that two parts with the same revision can
+take each other's place.
+"""
+
+import hashlib
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from refledge.errors import AnalysisError
+from refledge.model.brief import Brief
+from refledge.model.layout import Layout
+from refledge.model.parts import FrameDesign
+
+STEP = 1e-5
+"""m; features are compared in whole steps of this: a twentieth of a layer (a choice)."""
+LETTERS = 8
+Features = Mapping[str, float | str | list[float]]
+
+
+@dataclass(frozen=True, eq=False)
+class Joint:
+    """What some parts must agree on."""
+
+    key: str
+    title: str
+    parts: tuple[str, ...]
+    features: Features
+    """By name: m, rad, or a text."""
+
+    @property
+    def revision(self) -> str:
+        """Hash of the features."""
+        return _hash({name: _stepped(value) for name, value in sorted(self.features.items())})
+
+
+@dataclass(frozen=True)
+class Fit:
+    """Whether a new part fits the parts in the air."""
+
+    part: str
+    old: str
+    new: str
+    fits: bool
+    changed: tuple[str, ...]
+    """Joints that changed, in words."""
+
+
+def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[str]) -> tuple[
+    Joint, ...
+]:  # fmt: skip
+    """Every joint of the airframe between the parts that it has, and with the items it carries."""
+    have = set(parts)
+    arm, clamp, mount, tray, seat = frame.arm, frame.clamp, frame.mount, frame.tray, frame.seat
+    inner = "arm_inner" if "arm_inner" in have else "arm"
+    outer = "arm_outer" if "arm_outer" in have else "arm"
+    root = "root_block" if "root_block" in have else inner
+    end = "tube" if "tube" in have else outer
+    angles = [float(angle) for angle in layout.arm_angles]
+    bolts: dict[str, float | str | list[float]] = {
+        "screw": clamp.screw,
+        "pitch_x": clamp.pitch_x,
+        "pitch_y": clamp.pitch_y,
+    }
+    circle: dict[str, float | str | list[float]] = {
+        "first_bolts": clamp.root_radius + clamp.first,
+        "angles": angles,
+    }
+    made = [
+        Joint("clamp", "arms bolted between the plates", (root, "upper_plate", "lower_plate"),
+              bolts | {"first": clamp.first, "arms": float(frame.n_arms)}),
+        Joint("bolt-circle", "both plates on the same bolts", ("upper_plate", "lower_plate"),
+              bolts | circle),
+        Joint("gap", "arms equally thick between the plates", (root,), {"gap": frame.plate_gap}),
+        Joint("reach", "rotors on one circle", (end, root),
+              {"radius": clamp.root_radius + arm.axis, "root_radius": clamp.root_radius}),
+        Joint("leg", "legs under the outer clamp bolts", ("leg", "lower_plate"),
+              {"screw": clamp.screw, "pitch_y": clamp.pitch_y}),
+        Joint("stance", "legs equally long", ("leg",),
+              {"height": frame.leg.height, "flange": frame.leg.flange_thickness}),
+        Joint("mount", "motor mount on the arm's end", (end, "mount"),
+              {"screw": mount.screw, "pitch_x": mount.pitch_x, "pitch_y": mount.pitch_y,
+               "tenon": arm.tenon_length, "width": arm.width, "depth": arm.depth_tip,
+               "gap": frame.fit_gap}),
+        Joint("motor", "the motor's holes", ("mount",), {"holes": mount.holes}),
+        Joint("thrust-line", "motors at one height", ("mount",), {"thickness": mount.thickness}),
+        Joint("tray", "tray under the lower plate", ("tray", "lower_plate"),
+              {"screw": tray.screw, "pitch_x": tray.pitch_x, "pitch_y": tray.pitch_y,
+               "yaw": tray.yaw}),
+        Joint("battery", "the battery's outline", ("tray",),
+              {"length": brief.battery.length, "width": brief.battery.width}),
+        Joint("seat", "seat on the upper plate", ("seat", "upper_plate"),
+              {"screw": seat.screw, "pitch": seat.foot_pitch}),
+        Joint("controller", "the flight controller's holes", ("seat",),
+              {"holes": brief.flight_controller.holes}),
+    ]  # fmt: skip
+    if arm.split:
+        made.append(
+            Joint("lap", "the two halves of an arm", ("arm_inner", "arm_outer"),
+                  {"split": arm.split, "lap": arm.lap, "screw": arm.lap_screw, "width": arm.width,
+                   "depth_root": arm.depth_root, "depth_tip": arm.depth_tip, "top": arm.top})
+        )  # fmt: skip
+    if frame.mast is not None:
+        made.append(Joint("mast", "mast on the upper plate", ("mast", "upper_plate"), bolts))
+    if arm.family == "tube":
+        made.append(
+            Joint("tube", "the tube in its blocks", ("tube", "root_block"), {"outer": arm.width})
+        )
+    return tuple(joint for joint in made if set(joint.parts) <= have)
+
+
+def revisions(joints: Iterable[Joint]) -> dict[str, str]:
+    """Part key to interface revision."""
+    found: dict[str, list[str]] = {}
+    for joint in joints:
+        for part in dict.fromkeys(joint.parts):
+            found.setdefault(part, []).append(f"{joint.key}:{joint.revision}")
+    return {part: _hash(sorted(keys)) for part, keys in found.items()}
+
+
+def fit(part: str, old: Iterable[Joint], new: Iterable[Joint]) -> Fit:
+    """Whether a ``part`` of the new design goes onto an aircraft of the old one."""
+    before, after = tuple(old), tuple(new)
+    changed = tuple(j.title for j in _changed(before, after) if part in j.parts)
+    rev_old, rev_new = revisions(before), revisions(after)
+    if part not in rev_new:
+        raise AnalysisError(f"the new design has no {part}; it has {', '.join(sorted(rev_new))}")
+    return Fit(part, rev_old.get(part, ""), rev_new[part], not changed, changed)
+
+
+def least_reprint(
+    wanted: Iterable[str], old: Iterable[Joint], new: Iterable[Joint]
+) -> tuple[str, ...]:
+    """Parts of which every copy must be new if those ``wanted`` are to be of the new design.
+
+    A joint that changed draws in all its parts, each of these their own changed joints, and so on:
+    the least set closed under that. A part alone in a changed joint must match its own copies.
+    """
+    changed = _changed(tuple(old), tuple(new))
+    found = list(dict.fromkeys(wanted))
+    for part in found:
+        for joint in changed:
+            if part in joint.parts:
+                found += [other for other in joint.parts if other not in found]
+    return tuple(found)
+
+
+def _changed(old: tuple[Joint, ...], new: tuple[Joint, ...]) -> tuple[Joint, ...]:
+    before = {joint.key: (joint.revision, joint.parts) for joint in old}
+    return tuple(j for j in new if before.get(j.key) != (j.revision, j.parts))
+
+
+def _stepped(value: float | str | list[float]) -> object:
+    """Lengths in whole steps, so that rounding does not make a new part of an old one."""
+    if isinstance(value, str):
+        return value
+    if isinstance(value, list):
+        return [_stepped(each) for each in value]
+    return round(value / STEP)
+
+
+def _hash(value: object) -> str:
+    text = json.dumps(value, sort_keys=True)
+    return hashlib.sha256(text.encode()).hexdigest()[:LETTERS]

@@ -1,0 +1,129 @@
+"""What a build must remember for the day after a crash: files, times, mating features."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from refledge.errors import BuildError
+from refledge.model.results import PartSpec, TriMesh
+from refledge.printing.support import find_support
+from refledge.printing.timing import time_part
+from refledge.repair.interfaces import Joint, joints_of, revisions
+from refledge.repair.spares import Spare
+from refledge.study import Study
+
+SCHEMA = 1
+COLUMNS = 110
+"""Columns along the longer side of a part in the search for support (a choice)."""
+JOULES = 3.6e6
+"""J in a kWh."""
+
+
+@dataclass(frozen=True)
+class PartRecord:
+    """One kind of printed part."""
+
+    key: str
+    name: str
+    quantity: int
+    material: str
+    mass: float  # kg each, as it flies
+    plastic: float  # kg each, with support
+    seconds: float  # s to print one, warm-up left out
+    cost: float  # filament and electricity of one, in the currency of the prices
+    revision: str
+    file: str
+
+
+@dataclass(frozen=True, eq=False)
+class BuildRecord:
+    """Everything that repair needs of one build."""
+
+    title: str
+    version: str
+    arms: int
+    leg_arms: tuple[int, ...]
+    """Arm of each leg, from 1."""
+    warm_up: float  # s
+    parts: tuple[PartRecord, ...]
+    joints: tuple[Joint, ...]
+    torques: Mapping[str, float]
+    """Where a fastener sits to its torque, N m."""
+
+    def part(self, key: str) -> PartRecord | None:
+        """The part of this key."""
+        return next((each for each in self.parts if each.key == key), None)
+
+    def spares(self) -> tuple[Spare, ...]:
+        """Parts as what might be kept in stock."""
+        return tuple(
+            Spare(p.key, p.name, p.quantity, p.mass, p.cost, p.seconds) for p in self.parts
+        )
+
+
+def build_record(study: Study) -> BuildRecord:
+    """The record of a study."""
+    printed = [spec for spec in study.parts if spec.printed]
+    joints = joints_of(study.frame, study.layout, study.brief, [s.key for s in study.parts])
+    found = revisions(joints)
+    return BuildRecord(
+        title=study.brief.title,
+        version=study.version,
+        arms=study.frame.n_arms,
+        leg_arms=tuple(arm + 1 for arm in study.frame.leg.arms),
+        warm_up=study.brief.printer.warm_up,
+        parts=tuple(_part(study, spec, found[spec.key]) for spec in printed),
+        joints=joints,
+        torques={line.where: line.torque for line in study.fasteners if line.torque},
+    )
+
+
+def _part(study: Study, spec: PartSpec, revision: str) -> PartRecord:
+    brief, card = study.brief, study.cards[spec.material]
+    mesh = _posed(study.assembly.meshes[spec.key], spec)
+    step = float(np.ptp(mesh.vertices[:, :2], axis=0).max()) / COLUMNS
+    figures = time_part(mesh, brief.frame, brief.printer, find_support(mesh, step).plastic)
+    plastic = card.rho.value * figures.plastic
+    price = (card.price_low.value + card.price_high.value) / 2
+    energy = figures.seconds * brief.printer.power / JOULES * brief.printer.energy_price
+    return PartRecord(
+        key=spec.key,
+        name=spec.name,
+        quantity=spec.quantity,
+        material=spec.material,
+        mass=spec.mass,
+        plastic=plastic,
+        seconds=figures.seconds,
+        cost=plastic * price + energy,
+        revision=revision,
+        file=f"parts/{spec.key}.3mf",
+    )
+
+
+def _posed(mesh: TriMesh, spec: PartSpec) -> TriMesh:
+    turned = mesh.vertices @ spec.print_rotation.T
+    return TriMesh(turned - turned.min(axis=0), mesh.triangles)
+
+
+def from_plain(document: Mapping[str, Any]) -> BuildRecord:
+    """The record out of what JSON holds of it."""
+    if document.get("schema") != f"refledge repair {SCHEMA}":
+        raise BuildError(
+            f"repair.json is {document.get('schema', 'no record')}; "
+            "design the build again with this version"
+        )
+    body = document["record"]
+    return BuildRecord(
+        title=body["title"],
+        version=body["version"],
+        arms=body["arms"],
+        leg_arms=tuple(body["leg_arms"]),
+        warm_up=body["warm_up"],
+        parts=tuple(PartRecord(**each) for each in body["parts"]),
+        joints=tuple(
+            Joint(j["key"], j["title"], tuple(j["parts"]), j["features"]) for j in body["joints"]
+        ),
+        torques=body["torques"],
+    )

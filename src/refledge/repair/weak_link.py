@@ -1,0 +1,145 @@
+"""A weak link on purpose: what it must bear in flight, and how weak it must be to go first.
+
+The link is made weaker step by step in the marched crashes until what it protects breaks no more
+than wanted, or until flight and landing would break it. Only its strength is changed: a weaker
+section is a little softer too, which spares the rest a little more than is said here.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import pi, sqrt
+
+import numpy as np
+
+from refledge.airframe.assessment import Assessment
+from refledge.airframe.task import Task
+from refledge.model.parts import FrameDesign
+from refledge.repair.cases import CrashCase
+from refledge.repair.marching import Model
+from refledge.repair.sampling import chances, kind_of
+
+LINKS = ("arm", "leg", "bolt")
+TITLES = {
+    "arm": "arm root tab, necked outside the clamp",
+    "leg": "leg strut",
+    "bolt": "plastic shear bolt at the arm's outer clamp pair",
+}
+STEPS = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3)
+"""Strengths tried, over the one as sized."""
+SHEAR_BOLT = 35e6
+"""Pa, shear strength of a plain polyamide bolt: from memory, typical of dry PA 66."""
+
+Progress = Callable[[str, float], None]
+
+
+@dataclass(frozen=True)
+class LinkTry:
+    """One strength of the link."""
+
+    scale: float
+    """Strength over the one as sized (1)."""
+    spared: float
+    """Chance that a crash breaks nothing protected (1)."""
+    link_first: float
+    """Chance that the link breaks first (1)."""
+    flight_margin: float
+    """Reserve of the link in flight, with the brief's factor (1)."""
+    landing_margin: float
+    """The same in landing and handling."""
+
+    @property
+    def flies(self) -> bool:
+        """It bears flight, landing and handling with their factors."""
+        return min(self.flight_margin, self.landing_margin) >= 0.0
+
+
+@dataclass(frozen=True)
+class WeakLink:
+    """What came of one choice of link."""
+
+    key: str
+    tries: tuple[LinkTry, ...]
+    chosen: int
+    """Number of the try that spares most and still flies; 0 where even the first does not fly."""
+    size: str
+    """How large the link then is, in words."""
+
+    @property
+    def best(self) -> LinkTry:
+        """The chosen try."""
+        return self.tries[self.chosen]
+
+
+def weak_link(
+    key: str, model: Model, task: Task, frame: FrameDesign, found: Assessment,
+    cases: tuple[CrashCase, ...], count: int, *, seed: int = 1,
+    steps: Sequence[float] = STEPS, progress: Progress | None = None,
+) -> WeakLink:  # fmt: skip
+    """Try a link (one of LINKS) at each strength; ``count`` crashes of each case, the same ones."""
+    kind = "arm" if key == "bolt" else key
+    flight, landing = margins(task, found, kind)
+    tries = []
+    for number, scale in enumerate(steps):
+        if progress:
+            progress(f"weak link at {scale:.0%}", number / len(steps))
+        done = [
+            chances(model, task, frame, case, count, seed=seed, scale={kind: scale})
+            for case in cases
+        ]
+        shares = [case.share for case in cases]
+        tries.append(
+            LinkTry(
+                scale,
+                float(np.average([each.spared for each in done], weights=shares)),
+                float(np.average([each.first_of(kind) for each in done], weights=shares)),
+                scale * (1 + flight) - 1,
+                scale * (1 + landing) - 1,
+            )
+        )
+    flying = [number for number, each in enumerate(tries) if each.flies]
+    chosen = max(flying, key=lambda number: tries[number].spared, default=0)
+    return WeakLink(key, tuple(tries), chosen, size_words(key, frame, found, tries[chosen].scale))
+
+
+def margins(task: Task, found: Assessment, kind: str) -> tuple[float, float]:
+    """Reserve of a kind of part in flight, and in landing and handling, with the brief's factors.
+
+    1 / (use times factor) - 1, the worst case of each.
+    """
+    limits = task.brief.limits
+    worst = {True: 0.0, False: 0.0}
+    for result, stresses in zip(found.results, found.stresses, strict=True):
+        flying = result.case.kind == "flight"
+        factor = limits.flight_factor if flying else limits.landing_factor
+        for stress in stresses:
+            if kind_of("arm" if stress.part == "tube" else stress.part) == kind:
+                use = factor * max(stress.in_plane, stress.layers)
+                worst[flying] = max(worst[flying], use)
+    return tuple(1 / each - 1 if each else float("inf") for each in worst.values())  # type: ignore[return-value]
+
+
+def size_words(key: str, frame: FrameDesign, found: Assessment, scale: float) -> str:
+    """How large the link is at ``scale`` of its strength: section modulus goes with depth squared.
+
+    The bolt: two of them across the outer clamp holes shear at the force that the arm's root would
+    break at, moment over the bolts' distance.
+    """
+    if key == "leg":
+        depth = frame.leg.depth_top * sqrt(scale)
+        return f"strut {1e3 * depth:.1f} mm deep under its flange instead of " \
+               f"{1e3 * frame.leg.depth_top:.1f} mm"  # fmt: skip
+    if key == "arm":
+        width = frame.arm.width * sqrt(scale)
+        return f"arm {1e3 * width:.1f} mm wide over its first centimetre instead of " \
+               f"{1e3 * frame.arm.width:.1f} mm"  # fmt: skip
+    force = root_moment(found, frame) * scale / frame.clamp.pitch_x / 2
+    diameter = sqrt(force / SHEAR_BOLT * 4 / pi)
+    return f"two polyamide bolts of {1e3 * diameter:.1f} mm that shear at {force:.0f} N each"
+
+
+def root_moment(found: Assessment, frame: FrameDesign) -> float:
+    """N m at which an arm breaks beside its clamp, bending up or down."""
+    part = "tube" if frame.arm.family == "tube" else "arm"
+    bar = found.structure.bars[found.structure.beams_of(part, 0)[1]]
+    row, net = bar.section, bar.section.get("net", 1.0)
+    return bar.material.strength_xy * row["Iy"] / max(row["top"], row["bottom"]) / net

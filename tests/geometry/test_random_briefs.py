@@ -1,0 +1,40 @@
+"""Random valid briefs all give faultless solids, or one clear reason why not.
+
+Ten briefs a run, other ones for each value of RANDOM_BRIEFS in the environment (CI counts it up);
+benchmarks/random_briefs.py tries a thousand.
+"""
+
+import os
+import re
+
+import pytest
+
+from tests.geometry.random_briefs import Outcome, brief_text, outcome
+
+FIRST = 10 * int(os.environ.get("RANDOM_BRIEFS", "0"))
+REASON = re.compile(r"(GeometryError|FlightError): .{20,}")
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(FIRST, FIRST + 10))
+def test_random_briefs_give_sound_parts_or_a_reason(seed: int) -> None:
+    found = outcome(seed)
+    assert found.faults == ()
+    assert not found.refused or REASON.match(found.refused)
+
+
+def test_the_same_seed_is_the_same_brief() -> None:
+    assert brief_text(3) == brief_text(3) != brief_text(4)
+
+
+def test_a_refusal_is_kept_apart_from_a_fault() -> None:
+    """Motors nearer to the middle than their propellers allow."""
+    text = re.sub(r"motor_radius = .*\n", "", brief_text(0))
+    found: Outcome = outcome(0, text.replace("[layout]", '[layout]\nmotor_radius = "60 mm"'))
+    assert "layout.motor_radius 60.0 mm leaves too little" in found.refused
+    assert found.faults == found.notes == ()
+
+
+def test_a_brief_that_cannot_be_read_is_a_fault() -> None:
+    (fault,) = outcome(0, 'title = "nothing else"').faults
+    assert fault.startswith("not a valid brief")

@@ -1,0 +1,72 @@
+/** What finished jobs found, asked for once a job. */
+
+import { get } from "../api/client";
+import type { Measured } from "../api/types";
+import { effect, signal } from "../kit/signal";
+import { jobs, results } from "./study";
+
+export interface Finalist {
+  key: string;
+  kind: string;
+  propeller: string;
+  pack: string;
+  motor: string;
+  all_up_mass: number;
+  frame_mass: number;
+  footprint: number;
+  rotors: number;
+  holds: boolean;
+  gains: string[];
+  gives_up: string[];
+  flying: { endurance: { value: number }; thrust_margin: number; hover: { power: number } };
+}
+
+export interface Compared {
+  record: {
+    swept: number;
+    hovering: number;
+    finalists: Finalist[];
+    left_out: string[];
+    notes: string[];
+  };
+  front: Record<string, number[]>;
+  /** Layout of each row of the front. */
+  kinds: string[];
+}
+
+export const compared = signal<Compared | null>(null);
+export const verified = signal<readonly Measured[] | null>(null);
+export const measured = signal<readonly Measured[] | null>(null);
+
+/** Follow jobs of two kinds and the bench's store for as long as the page lives. */
+export function followOutcomes(): void {
+  follow("layouts", (found: Told) => compared.set(apart(found)));
+  follow("verify", (found: { measured?: Measured[] }) => verified.set(found.measured ?? []));
+  let asked = "";
+  effect(() => {
+    const now = results()?.sizing ?? "";
+    if (now !== "current" || asked === now) return;
+    asked = now;
+    get<Measured[]>("/api/charts/measured").then(measured.set, () => measured.set(null));
+  });
+}
+
+interface Told {
+  record: Compared["record"];
+  front: Record<string, number[] | string[]>;
+}
+
+/** The front's numbers and its names, which come in one object. */
+function apart({ record, front: { kind, ...rest } }: Told): Compared {
+  return { record, front: rest as Compared["front"], kinds: (kind ?? []) as string[] };
+}
+
+function follow<T>(kind: string, put: (found: T) => void): void {
+  let last = "";
+  effect(() => {
+    const done = jobs().find((job) => job.kind === kind && job.state === "done" && job.has_result);
+    if (!done || done.id === last) return;
+    last = done.id;
+    get<T>(`/api/jobs/${encodeURIComponent(done.id)}/result`).then(put, () => (last = ""));
+  });
+}

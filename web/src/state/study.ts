@@ -1,0 +1,128 @@
+/** Everything the server told, as values that the page follows. */
+
+import { get } from "../api/client";
+import type {
+  Assembly,
+  Brief,
+  Charts,
+  Edited,
+  Job,
+  JobKind,
+  Results,
+  Shapes,
+  State,
+  Table,
+  Variant,
+} from "../api/types";
+import { batch, signal } from "../kit/signal";
+
+export const ready = signal(false);
+export const file = signal<string | null>(null);
+export const project = signal("");
+export const version = signal("");
+export const brief = signal<Brief | null>(null);
+export const results = signal<Results | null>(null);
+export const charts = signal<Charts | null>(null);
+export const shapes = signal<Shapes | null>(null);
+export const assembly = signal<Assembly | null>(null);
+export const tables = signal<ReadonlyMap<string, Table>>(new Map());
+export const jobs = signal<readonly Job[]>([]);
+export const jobKinds = signal<readonly JobKind[]>([]);
+export const variants = signal<readonly Variant[]>([]);
+export const linked = signal(true);
+/** Edits answered so far, and milliseconds that the server took for the last of them. */
+export const last = signal({ edits: 0, took: 0 });
+
+let newest = -1;
+
+export function takeState(state: State): void {
+  newest = state.revision;
+  batch(() => {
+    file.set(state.file);
+    project.set(state.project);
+    version.set(state.version);
+    brief.set(state.brief);
+    results.set(state.results);
+    charts.set(state.charts);
+    jobs.set(state.jobs);
+    jobKinds.set(state.job_kinds);
+    variants.set(state.variants);
+    ready.set(true);
+  });
+  void refreshPictures();
+}
+
+/** The answer to an edit; one that a newer answer has overtaken is left alone. */
+export function takeEdit(edited: Edited): void {
+  if (edited.revision < newest) return;
+  newest = edited.revision;
+  batch(() => {
+    brief.set(edited.brief);
+    results.set(edited.results);
+    charts.set(edited.charts);
+    last.set({ edits: last.peek().edits + 1, took: edited.took_ms });
+  });
+  void refreshPictures();
+}
+
+export function takeJob(job: Job): void {
+  const others = jobs.peek().filter(({ id }) => id !== job.id);
+  jobs.set([...others, job].sort((a, b) => b.started - a.started));
+}
+
+export async function refresh(): Promise<State> {
+  const state = await get<State>("/api/state");
+  takeState(state);
+  return state;
+}
+
+let asking = false;
+let again = false;
+
+/** Shapes, bodies and tables: one request of each at a time, the last word last. */
+export async function refreshPictures(): Promise<void> {
+  if (!results.peek()?.checks.length) return forgetPictures();
+  if (asking) {
+    again = true;
+    return;
+  }
+  asking = true;
+  do {
+    again = false;
+    await Promise.all([
+      take(
+        "/api/shapes",
+        (value: Shapes) => shapes.set(value),
+        () => shapes.set(null),
+      ),
+      take(
+        "/api/assembly",
+        (value: Assembly) => assembly.set(value),
+        () => assembly.set(null),
+      ),
+      take("/api/tables", takeTables, () => tables.set(new Map())),
+    ]);
+  } while (again);
+  asking = false;
+}
+
+function forgetPictures(): void {
+  batch(() => {
+    shapes.set(null);
+    assembly.set(null);
+    tables.set(new Map());
+  });
+}
+
+function takeTables(list: Table[]): void {
+  tables.set(new Map(list.map((table) => [table.name, table])));
+}
+
+/** A thing that may not be there yet: 404 and 409 are answers, not faults. */
+async function take<T>(path: string, put: (value: T) => void, none: () => void): Promise<void> {
+  try {
+    put(await get<T>(path));
+  } catch {
+    none();
+  }
+}
