@@ -6,6 +6,7 @@ import shutil
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -81,8 +82,20 @@ def start_workbench(folder: Path, *brief: str) -> tuple[subprocess.Popen[str], W
     for line in process.stdout:
         found = re.search(r"http://127\.0\.0\.1:\d+", line)
         if found:
+            _wait_listening(found[0])
             return process, Workbench(found[0], folder)
     raise AssertionError("the workbench ended before it said where it is")
+
+
+def _wait_listening(address: str) -> None:
+    """It says where it will be a moment before it listens there."""
+    for _ in range(100):
+        try:
+            httpx.get(address)
+            return
+        except httpx.ConnectError:
+            time.sleep(0.1)
+    raise AssertionError(f"nothing listens at {address}")
 
 
 def stop_workbench(process: subprocess.Popen[str]) -> None:

@@ -66,14 +66,27 @@ def test_arrow_keys_step_a_value(page: Page) -> None:
     expect(field).to_have_value("0.6 kg")
 
 
-def test_a_dimension_by_hand_keeps_the_sizing_off(page: Page) -> None:
+def test_a_dimension_by_hand_keeps_the_sizing_off(page: Page, workbench: Workbench) -> None:
+    dimensions = workbench.ask("GET", "/api/brief").json()["dimensions"]
+    depth = next(each for each in dimensions if each["path"] == "arm.depth_root")
+    tilted = _tilt(workbench)
     go(page, "The arm")
-    write(page, "arm.depth_root", "20 mm")
-    expect(page.locator(".verdict")).to_contain_text("It does not hold")
-    expect(page.locator(".driver")).to_contain_text("Motor tilt")
+    shown = page.locator('main [data-figure="motor_tilt"]')
+    before = shown.inner_text()
+    write(page, "arm.depth_root", f"{1e3 * (depth['low'] + depth['value']) / 2:.2f} mm")
     expect(page.locator(".state")).to_contain_text("set by hand")
+    assert _tilt(workbench) > 1.1 * tilted  # a shallower arm gives more
+    expect(shown).not_to_have_text(before)
     page.get_by_role("button", name="Give all dimensions back to the sizing").click()
-    expect(page.locator(".verdict")).to_contain_text("It holds")
+    expect(page.locator(".state")).not_to_contain_text("set by hand")
+    expect(shown).to_have_text(before)
+    assert _tilt(workbench) == tilted
+
+
+def _tilt(workbench: Workbench) -> float:
+    """Motor tilt at full thrust, rad."""
+    figures = workbench.ask("GET", "/api/results").json()["figures"]
+    return float(next(each["value"] for each in figures if each["key"] == "motor_tilt"))
 
 
 def test_a_strange_value_is_shown_as_text(page: Page) -> None:

@@ -8,6 +8,7 @@ import { picked, pick } from "../state/picked";
 import * as tools from "../state/picture";
 import { assembly, results, shapes } from "../state/study";
 import { write } from "../words/units";
+import { caseChoice, cutChoice, paintChoice } from "./choices";
 import { rampCss } from "../view/ramp";
 import { makePicture, type Picture } from "../view/picture";
 import { drawnScale, legend, under } from "../view/told";
@@ -168,75 +169,6 @@ function drawnWords(): string {
   if (!drawnScale()) return "";
   if (tools.mode()) return "size of the swing is free; its shape is what counts";
   return `movement drawn ${Number((drawnScale() * tools.growth()).toPrecision(2))} times as large`;
-}
-
-function caseChoice(): HTMLElement {
-  const select = h(
-    "select",
-    { "aria-label": "Load case or mode shown" },
-    h("option", { value: "" }, "at rest"),
-  );
-  const given = shapes();
-  const cases = h(
-    "optgroup",
-    { label: "Loads" },
-    (given?.cases ?? []).map(({ key, title }) => h("option", { value: `c ${key}` }, title)),
-  );
-  const modes = h(
-    "optgroup",
-    { label: "Modes" },
-    (given?.modes ?? []).map(({ of, index, hz, label }) =>
-      h("option", { value: `m ${of} ${index}` }, `${hz.toFixed(1)} Hz, ${label}`),
-    ),
-  );
-  select.append(cases, modes);
-  const found = given?.cases.find(
-    ({ key, title }) => key === tools.loadCase() || title === tools.loadCase(),
-  );
-  const swing = tools.mode();
-  select.value = swing ? `m ${swing.of} ${swing.index}` : found ? `c ${found.key}` : "";
-  select.addEventListener("change", () => choose(select.value));
-  return select;
-}
-
-function choose(value: string): void {
-  const [kind, first, second] = value.split(" ");
-  tools.mode.set(kind === "m" ? { of: first!, index: Number(second) } : null);
-  tools.loadCase.set(kind === "c" ? value.slice(2) : null);
-  if (value && tools.paint.peek() === "parts") tools.paint.set("movement");
-  if (!value) tools.paint.set("parts");
-}
-
-function paintChoice(): HTMLElement {
-  const names = {
-    parts: "colour by part",
-    movement: "by movement",
-    use: "by strength used",
-  } as const;
-  const select = h(
-    "select",
-    { "aria-label": "Colours" },
-    Object.entries(names).map(([value, name]) => h("option", { value }, name)),
-  );
-  select.value = tools.paint();
-  select.addEventListener("change", () => tools.paint.set(select.value as tools.Paint));
-  return select;
-}
-
-function cutChoice(): HTMLElement {
-  const names = { "": "no cut", left: "cut along", nose: "cut across", up: "cut level" };
-  const select = h(
-    "select",
-    { "aria-label": "Section cut" },
-    Object.entries(names).map(([value, name]) => h("option", { value }, name)),
-  );
-  effect(() => {
-    select.value = tools.cutAxis() ?? "";
-  });
-  select.addEventListener("change", () =>
-    tools.cutAxis.set((select.value || null) as ReturnType<typeof tools.cutAxis>),
-  );
-  return select;
 }
 
 function toggle(

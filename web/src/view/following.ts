@@ -92,4 +92,3 @@ export function followPointer(
     } else pick(hit ? [hit.body.key] : [], hit?.body.name ?? null);
   });
 }
-

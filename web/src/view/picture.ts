@@ -139,11 +139,10 @@ function followApart(stage: Stage, shown: Shown): void {
 function followInk(stage: Stage, shown: Shown, nose: Nose): void {
   effect(() => {
     dark();
-    const style = getComputedStyle(document.body);
-    stage.ink(style.getPropertyValue("--grid").trim());
-    nose.ink(new Color(style.getPropertyValue("--soft").trim()));
+    stage.ink(inkNamed("--grid"));
+    nose.ink(new Color(inkNamed("--soft")));
     const frame = shown()?.frame;
-    if (frame) inkEdges(frame, style.getPropertyValue("--edge").trim());
+    if (frame) inkEdges(frame, inkNamed("--edge"));
   });
 }
 
@@ -182,19 +181,17 @@ function move(stage: Stage, now: { frame: Airframe; lively: Lively } | null): vo
 }
 
 function paintAs(frame: Airframe, given: Shapes | null, scale: number): Legend | null {
-  const found = given?.cases.find(
-    ({ key, title }) => key === tools.loadCase() || title === tools.loadCase(),
-  );
+  const found = caseNow(given);
   const kind = tools.paint();
   if (kind === "use" && found && !tools.mode()) {
     paintUse(frame, found.use);
-    return { title: `Strength used, ${found.title}`, most: 1, unit: "limit", scale };
+    return { title: `Strength used, ${found.title}`, most: 1, unit: "limit" };
   }
   if (kind === "movement" && scale) {
     const { most } = paintMovement(frame);
     return tools.mode()
-      ? { title: "Movement, share of the largest", most: 1, unit: "share", scale }
-      : { title: `Movement, ${found?.title ?? ""}`, most: most!, unit: "mm", scale };
+      ? { title: "Movement, share of the largest", most: 1, unit: "share" }
+      : { title: `Movement, ${found?.title ?? ""}`, most: most!, unit: "mm" };
   }
   paintParts(frame);
   return null;
