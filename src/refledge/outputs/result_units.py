@@ -23,6 +23,8 @@ _BY_UNIT: Final[dict[str, str]] = {
     "LegDesign.height LegDesign.splay LegDesign.thickness LegDesign.depth_top "
     "LegDesign.depth_foot LegDesign.flange_thickness TrayDesign.length TrayDesign.width "
     "TrayDesign.thickness TrayDesign.fence TrayDesign.strap_width TrayDesign.pitch_x "
+    "MastDesign.height MastDesign.thickness MastDesign.depth MastDesign.flange_thickness "
+    "MastDesign.platform_length MastDesign.platform_thickness "
     "TrayDesign.pitch_y SeatDesign.side SeatDesign.thickness SeatDesign.post_height "
     "SeatDesign.post_diameter SeatDesign.pitch SeatDesign.foot_pitch FrameDesign.block_width "
     "FrameDesign.block_height FrameDesign.hole_allowance FrameDesign.fit_gap "

@@ -1,0 +1,159 @@
+"""CPU kernels of coarser grids: the stiffness as blocks of a 27-point stencil, half of it stored.
+
+``A`` (14, 9, n): block of each node with itself and with the 13 neighbours that come later in
+memory; the other half is the transpose. Blocks that leave the grid are zero, so that rows and
+planes may be walked as one flat line.
+"""
+
+# mypy: allow-untyped-defs, allow-untyped-calls, allow-untyped-decorators
+
+import numpy as np
+from numba import njit, prange
+
+from refledge.voxels.cpu_fine import smoothed
+
+_CHUNK = 256
+_alone = njit(fastmath=True, nogil=True, cache=True)
+_shared = njit(fastmath=True, nogil=True, cache=True, parallel=True)
+HALF = tuple((d // 9 - 1, (d // 3) % 3 - 1, d % 3 - 1) for d in range(13, 27))
+"""Offsets (x, y, z) of the stored blocks, the node itself first."""
+
+
+@_alone
+def _product(A, x, offsets, at, n, total, rows):
+    """``rows`` (three of n) = A x of nodes at .. at + n."""
+    r0, r1, r2 = rows
+    r0[:] = 0
+    r1[:] = 0
+    r2[:] = 0
+    for h in range(14):
+        o = offsets[h]
+        m = min(n, total - o - at)
+        if m > 0:
+            x0, x1, x2 = (
+                x[0, at + o : at + o + m],
+                x[1, at + o : at + o + m],
+                x[2, at + o : at + o + m],
+            )
+            a, b, c = A[h, 0, at : at + m], A[h, 1, at : at + m], A[h, 2, at : at + m]
+            d, e, f = A[h, 3, at : at + m], A[h, 4, at : at + m], A[h, 5, at : at + m]
+            g, i, j = A[h, 6, at : at + m], A[h, 7, at : at + m], A[h, 8, at : at + m]
+            for k in range(m):
+                r0[k] += a[k] * x0[k] + b[k] * x1[k] + c[k] * x2[k]
+                r1[k] += d[k] * x0[k] + e[k] * x1[k] + f[k] * x2[k]
+                r2[k] += g[k] * x0[k] + i[k] * x1[k] + j[k] * x2[k]
+        if h > 0:
+            s = max(0, o - at)  # the first place with an earlier neighbour
+            m = n - s
+            if m > 0:
+                q = at + s - o
+                x0, x1, x2 = x[0, q : q + m], x[1, q : q + m], x[2, q : q + m]
+                a, b, c = A[h, 0, q : q + m], A[h, 1, q : q + m], A[h, 2, q : q + m]
+                d, e, f = A[h, 3, q : q + m], A[h, 4, q : q + m], A[h, 5, q : q + m]
+                g, i, j = A[h, 6, q : q + m], A[h, 7, q : q + m], A[h, 8, q : q + m]
+                t0, t1, t2 = r0[s:n], r1[s:n], r2[s:n]
+                for k in range(m):
+                    t0[k] += a[k] * x0[k] + d[k] * x1[k] + g[k] * x2[k]
+                    t1[k] += b[k] * x0[k] + e[k] * x1[k] + i[k] * x2[k]
+                    t2[k] += c[k] * x0[k] + f[k] * x1[k] + j[k] * x2[k]
+
+
+@_alone
+def _chunk(mode, at, n, x, b, d, out, A, offsets, inverse, keep, step):
+    r = np.empty((3, n), x.dtype)
+    rows = (r[0], r[1], r[2])
+    for case in range(len(x)):
+        _product(A, x[case], offsets, at, n, x.shape[2], rows)
+        if mode > 0:
+            for c in range(3):
+                e, f = rows[c], b[case, c, at : at + n]
+                for k in range(n):
+                    e[k] = f[k] - e[k]
+        if mode == 2:
+            smoothed(rows, n, at, inverse, keep, step, x[case], d[case], out[case])
+        else:
+            for c in range(3):
+                out[case, c, at : at + n] = r[c]
+
+
+@_shared
+def stiffness(mode, x, b, d, out, A, offsets, inverse, keep, step):
+    """A x, b - A x or a smoothing step, by ``mode``, of cases (k, 3, n)."""
+    total = x.shape[2]
+    for job in prange((total + _CHUNK - 1) // _CHUNK):
+        at = np.int64(job) * _CHUNK  # a parallel loop counts unsigned
+        _chunk(mode, at, min(_CHUNK, total - at), x, b, d, out, A, offsets, inverse, keep, step)
+
+
+@_alone
+def _restrict_plane(Ic, r, fine, coarse, out):
+    FX, FY, FZ = fine
+    _, CY, CZ = coarse
+    line = np.empty(FZ, r.dtype)
+    half = np.float32(0.5)
+    for J in range(CY):
+        line[:] = 0
+        for dx in range(-1, 2):
+            for dy in range(-1, 2):
+                i, j = 2 * Ic + dx, 2 * J + dy
+                if 0 <= i < FX and 0 <= j < FY:
+                    w = np.float32((1 - 0.5 * abs(dx)) * (1 - 0.5 * abs(dy)))
+                    row = r[(i * FY + j) * FZ : (i * FY + j + 1) * FZ]
+                    for k in range(FZ):
+                        line[k] += w * row[k]
+        o = out[(Ic * CY + J) * CZ : (Ic * CY + J + 1) * CZ]
+        for K in range(CZ):
+            total = line[2 * K] if 2 * K < FZ else np.float32(0)
+            if K > 0:
+                total += half * line[2 * K - 1]
+            if 2 * K + 1 < FZ:
+                total += half * line[2 * K + 1]
+            o[K] = total
+
+
+@_shared
+def restrict(r, fine, coarse, out):
+    """P' r of cases: (k, 3, nodes) from dims ``fine`` to dims ``coarse``."""
+    count = 3 * coarse[0]
+    for job in prange(len(r) * count):
+        case, c, Ic = (
+            np.int64(job) // count,
+            (np.int64(job) % count) // coarse[0],
+            np.int64(job) % coarse[0],
+        )
+        _restrict_plane(Ic, r[case, c], fine, coarse, out[case, c])
+
+
+@_alone
+def _prolong_plane(i, c, v, coarse, fine, free, x):
+    _, FY, FZ = fine
+    _, CY, CZ = coarse
+    line = np.empty(CZ, x.dtype)
+    half = np.float32(0.5)
+    for j in range(FY):
+        line[:] = 0
+        for Ic in range(i // 2, (i + 1) // 2 + 1):
+            for J in range(j // 2, (j + 1) // 2 + 1):
+                w = np.float32((0.5 if i % 2 else 1.0) * (0.5 if j % 2 else 1.0))
+                row = v[(Ic * CY + J) * CZ : (Ic * CY + J + 1) * CZ]
+                for k in range(CZ):
+                    line[k] += w * row[k]
+        at = (i * FY + j) * FZ
+        o, f = x[at : at + FZ], free[at : at + FZ]
+        for k in range(0, FZ, 2):
+            o[k] += line[k // 2] * ((f[k] >> c) & 1)
+        for k in range(1, FZ, 2):
+            o[k] += half * (line[k // 2] + line[k // 2 + 1]) * ((f[k] >> c) & 1)
+
+
+@_shared
+def prolong(coarse_x, coarse, fine, free, x):
+    """x += P coarse_x at free motions of cases: (k, 3, nodes)."""
+    count = 3 * fine[0]
+    for job in prange(len(x) * count):
+        case, c, i = (
+            np.int64(job) // count,
+            (np.int64(job) % count) // fine[0],
+            np.int64(job) % fine[0],
+        )
+        _prolong_plane(i, c, coarse_x[case, c], coarse, fine, free, x[case, c])

@@ -1,0 +1,190 @@
+"""The optimiser's loop: draw, solve, step; stage by stage to a crisp design.
+
+Deterministic: the same problem and recipe give the same design on the same backend.
+"""
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
+
+import numpy as np
+
+from refledge.typed import Floats
+from refledge.voxels.backend import Array
+from refledge.voxels.blueprint import Blueprint, Designs
+from refledge.voxels.checkpoint import read_checkpoint, write_checkpoint
+from refledge.voxels.history import Best, Design, Progress, Standing, Step
+from refledge.voxels.mma import MovingAsymptotes
+from refledge.voxels.oc import oc_step
+from refledge.voxels.problem import Problem, Recipe
+from refledge.voxels.responses import Evaluated, Responses
+
+_CHECKPOINT_EVERY = 10  # iterations
+_SHARP_MOVE = 1.5  # move limit times sharpness: the linear model ends where the projection bends
+
+
+def optimise(
+    problem: Problem,
+    recipe: Recipe,
+    progress: Callable[[Progress], bool | None] | None = None,
+    checkpoint: Path | None = None,
+) -> Design:
+    """Grow a design. ``progress`` may return False to stop and keep the best so far.
+
+    With ``checkpoint`` the standing is kept in that file, and taken up from it where it exists.
+    """
+    return _Run(problem, recipe).go(progress or (lambda _: None), checkpoint)
+
+
+@dataclass(frozen=True, eq=False)
+class _Aim:
+    """Objective and limits (at most 0) of one design with gradients to the free variables."""
+
+    value: float
+    slope: Array
+    limits: Floats
+    limit_slopes: Array
+
+
+class _Run:
+    def __init__(self, problem: Problem, recipe: Recipe) -> None:
+        self.problem, self.recipe = problem, recipe
+        self.backend = problem.body.backend
+        self.xp = self.backend.xp
+        self.blueprint = Blueprint(problem, recipe)
+        self.responses = Responses(problem, recipe)
+        self._free = self.blueprint.free
+        whole = bool(self._free.all())  # masks of millions of voxels are slow on a GPU
+        self._places = slice(None) if whole else self.xp.flatnonzero(self._free)
+        self._by_criteria = (
+            problem.goal == "stiffness" and not problem.limits and problem.frequency is None
+        )
+
+    def go(self, progress: Callable[[Progress], bool | None], path: Path | None) -> Design:
+        standing = self._begin(path)
+        cancelled = False
+        while standing.stage < len(self.recipe.sharpness) and not cancelled:
+            began = time.perf_counter()
+            standing, step, designs = self._iterate(standing, began)
+            picture = partial(self.backend.get, designs.nominal.density)
+            cancelled = progress(Progress(step, picture)) is False
+            over = standing.stage >= len(self.recipe.sharpness)
+            if path is not None and (cancelled or over or step.iteration % _CHECKPOINT_EVERY == 0):
+                write_checkpoint(path, self._signature(), standing, self.backend)
+        return self._finish(standing, cancelled)
+
+    def _begin(self, path: Path | None) -> Standing:
+        if path is not None and path.exists():
+            return read_checkpoint(path, self._signature(), self.backend)
+        given = self.recipe.start
+        start = given if given is not None else self._default_start()
+        x = self.backend.put(np.full(self._free.shape, start), np.float32)
+        return Standing(MovingAsymptotes(x[self._free]))
+
+    def _default_start(self) -> float:
+        """The free voxels' share of the mass asked for, marked solids taken off it."""
+        if self.problem.goal == "mass":
+            return 0.5
+        whole, free = self.blueprint.voxels, float(self.backend.get(self._free.sum()))
+        solid = whole - free
+        return float(np.clip((self.problem.most_mass * whole - solid) / max(free, 1), 0.05, 0.95))
+
+    def _signature(self) -> str:
+        return f"{self.problem.body.grid}|{self.problem.goal}|{self.recipe}"
+
+    def _iterate(self, standing: Standing, began: float) -> tuple[Standing, Step, Designs]:
+        x = self._whole(standing.mma.x)
+        sharpness = self.recipe.sharpness[standing.stage]
+        designs = self.blueprint.draw(x, sharpness)
+        found = self.responses.evaluate(designs.eroded.density)
+        aim = self._aim(designs, found)
+        scale = standing.scale or max(abs(aim.value), 1e-30)
+        mma = self._step(standing.mma, aim, scale, min(self.recipe.move, _SHARP_MOVE / sharpness))
+        change = float(abs(mma.x - standing.mma.x).max())
+        step = Step(
+            iteration=standing.iteration, sharpness=sharpness, objective=aim.value,
+            mass=self.blueprint.mass(designs.nominal), compliance=found.compliance,
+            motions=tuple(map(float, found.motions)),
+            frequencies=tuple(map(float, found.frequencies)),
+            worst_limit=float(aim.limits.max()), change=change,
+            solves=tuple(map(int, found.iterations)), seconds=time.perf_counter() - began,
+        )  # fmt: skip
+        best = Best(standing.mma.x, step).better(standing.best)
+        settled = standing.in_stage + 1 >= self.recipe.stage or change < self.recipe.settled
+        following = replace(
+            standing, mma=mma, iteration=standing.iteration + 1, scale=scale, best=best,
+            history=(*standing.history, step), in_stage=standing.in_stage + 1,
+        )  # fmt: skip
+        if settled:  # asymptotes of the smoother design mean little for the sharper one
+            following = replace(
+                following, stage=standing.stage + 1, in_stage=0, mma=MovingAsymptotes(mma.x)
+            )
+        return following, step, designs
+
+    def _aim(self, designs: Designs, found: Evaluated) -> _Aim:
+        blueprint, problem = self.blueprint, self.problem
+        mass = blueprint.mass(designs.dilated)
+        mass_slope = self._part(blueprint.mass_slope(designs, designs.dilated))
+        limits, slopes = self._limits(designs, found)
+        if problem.goal == "mass":
+            return _Aim(mass, mass_slope, np.array(limits), self.xp.stack(slopes))
+        target = problem.most_mass * mass / max(blueprint.mass(designs.nominal), 1e-30)
+        limits, slopes = [mass / target - 1, *limits], [mass_slope / target, *slopes]
+        slope = self._back(designs, found.compliance_slope)
+        return _Aim(found.compliance, slope, np.array(limits), self.xp.stack(slopes))
+
+    def _limits(self, designs: Designs, found: Evaluated) -> tuple[list[float], list[Array]]:
+        """Motions as squares of their share of what is allowed, frequencies as inverse squares."""
+        values, slopes = [], []
+        for limit, motion, slope in zip(
+            self.problem.limits, found.motions, found.motion_slopes, strict=True
+        ):
+            values.append(float(motion / limit.most) ** 2 - 1)
+            slopes.append(self._back(designs, slope) * (2 * float(motion) / limit.most**2))
+        if self.problem.frequency is not None:
+            least = (2 * np.pi * self.problem.frequency.least) ** 2
+            for frequency, slope in zip(found.frequencies, found.frequency_slopes, strict=True):
+                value = (2 * np.pi * float(frequency)) ** 2
+                values.append(least / value - 1)
+                slopes.append(self._back(designs, slope) * (-least / value**2))
+        return values, slopes
+
+    def _back(self, designs: Designs, gradient: Array) -> Array:
+        """Gradient to the free variables, scaled first: fp32 has no room for joules."""
+        size = float(abs(gradient).max()) or 1.0
+        back = self.blueprint.backward(designs, designs.eroded, gradient / size)
+        return self._part(back) * size
+
+    def _part(self, values: Array) -> Array:
+        return values.ravel()[self._places].astype(np.float64)
+
+    def _whole(self, x: Array) -> Array:
+        whole = self.xp.zeros(self._free.shape, np.float32)
+        whole.ravel()[self._places] = x
+        whole[self.blueprint.solid] = 1
+        return whole
+
+    def _step(
+        self, mma: MovingAsymptotes, aim: _Aim, scale: float, move: float
+    ) -> MovingAsymptotes:
+        if self._by_criteria:
+            x = oc_step(
+                self.xp, mma.x.astype(np.float64), aim.slope, float(aim.limits[0]),
+                aim.limit_slopes[0], move,
+            )  # fmt: skip
+            return MovingAsymptotes(x)
+        return mma.step(self.xp, aim.slope / scale, aim.limits, aim.limit_slopes, move)
+
+    def _finish(self, standing: Standing, cancelled: bool) -> Design:
+        assert standing.best is not None
+        best = standing.best
+        designs = self.blueprint.draw(self._whole(best.x), best.step.sharpness)
+        return Design(
+            density=self.backend.get(designs.nominal.density),
+            eroded=self.backend.get(designs.eroded.density),
+            best=best.step,
+            history=standing.history,
+            cancelled=cancelled,
+        )

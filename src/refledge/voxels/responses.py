@@ -1,0 +1,157 @@
+"""What a design does under its loads, and how that changes with each voxel's density.
+
+Deflections and tilts by the unit-load method, g = l . u; with K l' = l the change of g with a
+voxel's stiffness is minus that voxel's mutual energy (Bendsoe and Sigmund 2003, adjoint method).
+Frequencies: Rayleigh's quotient of the mode. Voxels nearly empty are given less mass yet, so that
+they have no modes of their own (Du and Olhoff, Topological design of freely vibrating continuum
+structures, 2007).
+"""
+
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+import numpy as np
+
+from refledge.typed import Floats, Ints
+from refledge.voxels.backend import Array
+from refledge.voxels.grid import CORNERS, at_corner
+from refledge.voxels.modes import Mass, Modes, natural_modes, trial_motions
+from refledge.voxels.problem import FrequencyLimit, Problem, Recipe
+
+_PARALLEL = 1e-12  # of two load fields, one minus the cosine between them
+_THIN, _FALL = 0.1, 6  # density below which mass falls as this power
+
+
+class Motion(NamedTuple):
+    """Row ``feel`` of the solved fields times ``factor`` feels the motion under row ``load``."""
+
+    load: int
+    feel: int
+    factor: float
+
+
+@dataclass(frozen=True, eq=False)
+class Evaluated:
+    """One design's figures; gradients to its densities."""
+
+    compliance: float
+    """Weighted sum over the loads, J."""
+    compliance_slope: Array
+    motions: Floats
+    """(limits,): m or rad."""
+    motion_slopes: list[Array]
+    frequencies: Floats
+    frequency_slopes: list[Array]
+    """Of each frequency's square, (rad/s)^2."""
+    iterations: Ints
+    """Of the solves, by case; the modes' last."""
+    u: Array
+    modes: Modes | None = field(default=None)
+
+
+class Responses:
+    """The solves of one problem; keeps the last motions as the next guess."""
+
+    def __init__(self, problem: Problem, recipe: Recipe) -> None:
+        self.problem, self.recipe = problem, recipe
+        backend = problem.body.backend
+        self._rows, self._motions = _plan(problem)
+        self._loads = backend.put(np.stack(self._rows), np.float64)
+        empty = np.zeros(problem.body.grid.shape, bool) if problem.empty is None else problem.empty
+        self._present = backend.put(~empty, bool)
+        self._u: Array | None = None
+        self._shapes: Array | None = None
+
+    def evaluate(self, density: Array) -> Evaluated:
+        """Solve at ``density`` (nx, ny, nz)."""
+        body, recipe = self.problem.body, self.recipe
+        least, power = recipe.least_stiffness, recipe.penalty
+        present = self._present
+        scale = present * (least + (1 - least) * density**power)
+        slope = present * ((1 - least) * power * density ** (power - 1))
+        stiffness = body.at(scale, len(self._rows))
+        solved = stiffness.solve(self._loads, self._u, recipe.tolerance)
+        u = self._u = solved.x
+        iterations = solved.iterations
+        compliance, whole = self._compliance(stiffness.energies(u, u), u, slope)
+        motions, slopes = self._limits(u, slope)
+        modes, frequencies, frequency_slopes = None, np.zeros(0), []
+        if self.problem.frequency is not None:
+            modes = self._modes(self.problem.frequency, scale, density)
+            frequencies = modes.frequencies
+            frequency_slopes = self._frequency_slopes(modes, slope, density)
+            iterations = np.append(iterations, modes.iterations)
+        return Evaluated(
+            compliance, whole, motions, slopes, frequencies, frequency_slopes, iterations, u, modes
+        )
+
+    def _compliance(self, energies: Array, u: Array, slope: Array) -> tuple[float, Array]:
+        loads = self.problem.loads
+        work = self.problem.body.backend.dots(self._loads, u)
+        total = sum(load.weight * float(work[row]) for row, load in enumerate(loads))
+        whole = sum(-load.weight * energies[row] for row, load in enumerate(loads))
+        return total, whole * slope
+
+    def _limits(self, u: Array, slope: Array) -> tuple[Floats, list[Array]]:
+        body = self.problem.body
+        values, slopes = [], []
+        for load, feel, factor in self._motions:
+            a, b = u[load : load + 1], u[feel : feel + 1]
+            f = self._loads[feel : feel + 1]
+            values.append(factor * float(body.backend.dots(f, a)[0]))
+            mutual = body.backend.energies(body.element, a, b)[0]
+            slopes.append(-factor * mutual * slope)
+        return np.array(values), slopes
+
+    def _modes(self, wanted: FrequencyLimit, scale: Array, density: Array) -> Modes:
+        stiffness = self.problem.body.at(scale, trial_motions(wanted.count))
+        mass = Mass(stiffness, _weight(self.problem.body.backend.xp, density), wanted.lumps)
+        modes = natural_modes(stiffness, mass, wanted.count, self._shapes)
+        self._shapes = modes.trial
+        return modes
+
+    def _frequency_slopes(self, modes: Modes, slope: Array, density: Array) -> list[Array]:
+        body = self.problem.body
+        xp = body.backend.xp
+        energies = body.backend.energies(body.element, modes.shapes, modes.shapes)
+        moving = _corner_mean(modes.shapes, body.grid.shape) * body.element.mass
+        weight = _weight_slope(xp, density)
+        values = (2 * np.pi * modes.frequencies) ** 2
+        return [
+            energies[k] * slope - float(value) * moving[k] * weight
+            for k, value in enumerate(values)
+        ]
+
+
+def _plan(problem: Problem) -> tuple[list[Floats], list[Motion]]:
+    """The load fields to solve for, the loads first, and each limit's place among them."""
+    rows = [load.forces for load in problem.loads]
+    names = [load.name for load in problem.loads]
+    motions = []
+    for limit in problem.limits:
+        for row, known in enumerate(rows):
+            size = np.vdot(known, known)
+            factor = float(np.vdot(known, limit.feel) / size)
+            left = limit.feel - factor * known
+            if np.vdot(left, left) <= _PARALLEL * np.vdot(limit.feel, limit.feel):
+                motions.append(Motion(names.index(limit.load), row, factor))
+                break
+        else:
+            rows.append(limit.feel)
+            motions.append(Motion(names.index(limit.load), len(rows) - 1, 1.0))
+    return rows, motions
+
+
+def _weight(xp: Array, density: Array) -> Array:
+    return xp.where(density >= _THIN, density, density**_FALL / _THIN ** (_FALL - 1))
+
+
+def _weight_slope(xp: Array, density: Array) -> Array:
+    thin = _FALL * density ** (_FALL - 1) / _THIN ** (_FALL - 1)
+    return xp.where(density >= _THIN, 1.0, thin)
+
+
+def _corner_mean(shapes: Array, elements: tuple[int, int, int]) -> Array:
+    """(k, nx, ny, nz): mean of the squared motion over each voxel's corners."""
+    squares = (shapes**2).sum(axis=1)
+    return sum(squares[(slice(None), *at_corner(elements, corner))] for corner in CORNERS) / 8
