@@ -55,6 +55,7 @@ def main() -> None:
                 assert server.stdout is not None
                 address = re.search(r"http://[0-9.:]+", server.stdout.readline())
                 assert address, "the server did not start"
+                time.sleep(2)  # it says where it will be a moment before it listens
                 with sync_playwright() as playwright:
                     chromium = shutil.which("chromium") or shutil.which("chromium-browser")
                     browser = playwright.chromium.launch(executable_path=chromium, args=FLAGS)

@@ -14,13 +14,16 @@ from refledge.airframe.fillness import fill_of
 from refledge.airframe.findings import arm_modes
 from refledge.airframe.statics import solve_cases
 from refledge.airframe.structure import build_structure
+from refledge.geometry import kernel
+from refledge.geometry.arm import make_arm
 from refledge.inputs.brief import read_brief
 from refledge.model.parts import ArmDesign
+from refledge.printing.mass import printed_mass
 from refledge.solids.part import Figure, solve_part
 from refledge.solids.port import MeshSize
 from refledge.study import Study, design
 from refledge.units import figure, from_si
-from refledge.verify.beam_forces import arm_axes, arm_figures
+from refledge.verify.beam_forces import arm_axes
 from refledge.verify.plastics import printed_body
 from refledge.verify.setup import arm_setup
 
@@ -111,7 +114,11 @@ def arms_of(study: Study) -> Iterator[tuple[str, ArmDesign]]:
 
 
 def compared(study: Study, name: str, arm: ArmDesign) -> Compared:
-    """``arm`` in place of the study's own, loaded by the same cases, by beams and by solids."""
+    """``arm`` in place of the study's own, loaded by the same cases, by beams and by solids.
+
+    In the modes the beams weigh as much as the solid; by skin and surface a part weighs a little
+    more, which is a matter of mass and not of beams.
+    """
     changed = with_arm(study, arm)
     setup = arm_setup(changed)
     found = solve_part(
@@ -121,14 +128,15 @@ def compared(study: Study, name: str, arm: ArmDesign) -> Compared:
     solid = {each.name: each for each in found.figures}
     mesh, matrices = found.finest.mesh, found.finest.system.matrices
     mass = float((matrices.mass @ np.ones(len(mesh.nodes))).sum())
-    beam = arm_figures(with_arm(study, arm, mass))
+    modes = with_arm(study, arm, mass).arm_modes.frequencies
+    beam = dict(setup.beam) | {f"mode {k}": float(f) for k, f in enumerate(modes, 1)}
     return Compared(name, arm, mesh.dofs, beam, solid)
 
 
 def with_arm(study: Study, arm: ArmDesign, mass: float | None = None) -> Study:
-    """The study with another arm of ``mass`` (kg; about the old one's until its solid is made).
+    """The study with another arm; motors move with its tip.
 
-    Motors move with its tip.
+    mass: kg; by default as printed, from its solid's volume and surface.
     """
     frame = replace(study.frame, arm=arm)
     rise = (arm.depth_root - study.frame.arm.depth_root) / 2
@@ -139,8 +147,12 @@ def with_arm(study: Study, arm: ArmDesign, mass: float | None = None) -> Study:
         for lump in study.assessment.lumps
     )
     masses = {spec.key: spec.mass for spec in study.parts}
-    old = sum(masses.pop(key, 0.0) for key in ("arm", "arm_inner", "arm_outer"))
-    masses["arm"] = old if mass is None else mass
+    body = make_arm(arm, frame, study.task.hardware)
+    rho = study.task.materials[arm.material].rho
+    wish, printer = study.brief.frame, study.brief.printer
+    masses |= dict.fromkeys(("arm_inner", "arm_outer"), 0.0)
+    printed = printed_mass(kernel.volume(body), kernel.area(body), rho, wish, printer)
+    masses["arm"] = printed if mass is None else mass
     structure = build_structure(
         frame, study.layout, study.task.materials, fill_of(study.brief), masses, lumps,
         study.task.hardware,
@@ -150,7 +162,7 @@ def with_arm(study: Study, arm: ArmDesign, mass: float | None = None) -> Study:
     return replace(
         study,
         frame=frame,
-        solids={key: solid for key, solid in study.solids.items() if not key.startswith("arm")},
+        solids={**study.solids, "arm": body},
         arm_modes=arm_modes(structure),
         assessment=replace(study.assessment, structure=structure, results=results, lumps=lumps),
     )

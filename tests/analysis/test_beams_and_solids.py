@@ -22,12 +22,15 @@ def script():
 @pytest.mark.slow
 @pytest.mark.parametrize("family", ["box", "channel", "truss"])
 def test_the_examples_arm_agrees_with_its_solid(family):
-    """The bars of the page: deflection and tilt 5 %, first bending modes 3 %, third mode 5 %."""
+    """The bars of the page: deflection and tilt 5 %, first bending modes 3 %, third mode 5 %.
+
+    A difference counts as far as the solid's own mesh error, from two meshes, leaves it standing.
+    """
     page = script()
     study = page.designed(family)
     name, arm = next(iter(page.arms_of(study)))
     found = page.compared(study, name, arm)
-    away = [abs(found.away(row)) for row, _, _ in page.ROWS]
+    away = [abs(found.away(row)) - found.solid[row].estimate.relative for row, _, _ in page.ROWS]
     assert max(away[:3]) < 0.05
     assert max(away[3 : 3 + BENDING]) < 0.03
     assert away[-1] < 0.05

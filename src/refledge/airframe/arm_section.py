@@ -86,12 +86,17 @@ def shape_of(arm: ArmDesign) -> ArmShape:
 
 
 def block_section(arm: ArmDesign, x: Floats, fill: Fill, plastic: Layered = ISOTROPIC) -> Section:
-    """Sections of root block and tenon at ``x`` (m); a tube is the same throughout."""
+    """Sections of root block and tenon at ``x`` (m); a tube is the same throughout.
+
+    The tenon's beam ends at the motor axis and weighs as much as both its halves.
+    """
     depth = depth_at(arm, x)
     if arm.family == "tube":
         return sections.tube(np.full_like(depth, arm.width), arm.bore)
     whole = sections.solid(arm.width, depth, arm.bore, plastic)
-    return hollowed(whole, np.asarray(arm.width), depth, fill)
+    halves = np.where(x > arm.length - arm.tenon_length, 2.0, 1.0)
+    heavy = replace(whole, volume_per_length=whole.volume_per_length * halves)
+    return hollowed(heavy, np.asarray(arm.width), depth, fill)
 
 
 def lap_section(arm: ArmDesign, fill: Fill) -> Section:
