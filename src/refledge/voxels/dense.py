@@ -39,7 +39,7 @@ def _one_thread() -> AbstractContextManager[Any]:
     """So small a matrix gains nothing by more, and waiting threads spin: on a loaded machine they
     took three quarters of a design iteration. Left out where threadpoolctl is not installed."""
     pools = _pools()
-    return nullcontext() if pools is None else pools.limit(limits=1)  # type: ignore[no-any-return]
+    return nullcontext() if pools is None else pools.limit(limits=1)
 
 
 @cache

@@ -10,11 +10,11 @@ from refledge.errors import AnalysisError
 from refledge.typed import Floats
 from refledge.voxels import gpu_fine
 from refledge.voxels.backend import Array, Level
+from refledge.voxels.dense import inverse_of
 from refledge.voxels.gpu_level import _C, FineLevel, StencilLevel, kernel, launch
 from refledge.voxels.gpu_vector import BLOCKS, THREADS
 from refledge.voxels.grid import Shape
 from refledge.voxels.hexahedron import Element
-from refledge.voxels.reference import inverse_of
 
 STATE_BYTES = 260
 """Bytes a voxel of one solve of one load case, as docs/gpu.md adds them up."""
