@@ -8,12 +8,13 @@ import "./style/checks.css";
 import "./style/book.css";
 import "./style/page.css";
 import "./style/view.css";
+import { later } from "./kit/later";
 import { listen, type Told } from "./api/events";
 import type { Job, Variant } from "./api/types";
 import { conflict, trouble } from "./state/edits";
 import { followOutcomes } from "./state/outcomes";
 import { followTheme } from "./state/prefs";
-import { linked, refresh, takeJob, variants } from "./state/study";
+import { busy, linked, refresh, takeJob, variants } from "./state/study";
 import { followKeys } from "./shell/keys";
 import { shell } from "./shell/shell";
 import { get, Refused } from "./api/client";
@@ -38,12 +39,15 @@ async function begin(): Promise<void> {
   });
 }
 
+/** Events of one change come together; ms. */
+const refreshSoon = later(120, () => void refresh(), busy.peek);
+
 async function hear({ event, data }: Told): Promise<void> {
   if (event === "job") takeJob(data as Job);
   else if (event === "variants") variants.set(data as Variant[]);
-  else if (event === "solids") await refresh();
+  else if (event === "solids") refreshSoon();
   else if (event === "external") await askAboutFile();
-  else if (event === "results" || event === "reload") await refresh();
+  else if (event === "results" || event === "reload") refreshSoon();
 }
 
 /** Ask as soon as the file is not ours any more, and again after a reload. */

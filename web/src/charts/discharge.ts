@@ -2,25 +2,30 @@
 
 import type { Discharge } from "../api/types";
 import { get } from "../api/client";
+import { later } from "../kit/later";
 import { derived, effect, signal } from "../kit/signal";
-import { brief, results } from "../state/study";
+import { brief, busy, results } from "../state/study";
 import { digits } from "../words/units";
 import { axis, type Chart, type Inks } from "./base";
 
+const PAUSE = 300; // ms without a further edit; the curve takes the server a moment
 const curve = signal<Discharge | null>(null);
 
 /** Ask for the curve again whenever the brief has changed; only while the chart is on a page. */
 export function followDischarge(): void {
   const frame = derived(() => Boolean(results()?.checks.length));
+  const ask = later(PAUSE, askForCurve, busy.peek);
   effect(() => {
-    const hash = brief()?.hash;
-    if (!hash || !frame()) return curve.set(null);
-    get<Discharge>("/api/charts/discharge")
-      .then((found) => {
-        if (brief.peek()?.hash === hash) curve.set(found);
-      })
-      .catch(() => curve.set(null));
+    if (brief()?.hash && frame()) ask();
+    else curve.set(null);
   });
+}
+
+function askForCurve(): void {
+  const hash = brief.peek()?.hash;
+  get<Discharge>("/api/charts/discharge")
+    .then((found) => brief.peek()?.hash === hash && curve.set(found))
+    .catch(() => curve.set(null));
 }
 
 export const dischargeChart: Chart = {

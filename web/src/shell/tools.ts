@@ -1,9 +1,9 @@
 /** Presses at the head: undo, redo, units, light, keys. */
 
 import { h } from "../kit/dom";
-import { busy, redo, undo } from "../state/edits";
+import { redo, undo } from "../state/edits";
 import { dark, theme, units } from "../state/prefs";
-import { brief, file, linked } from "../state/study";
+import { brief, busy, file, linked } from "../state/study";
 import { standing } from "./answer";
 import { openKeys } from "./keys";
 

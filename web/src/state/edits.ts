@@ -3,7 +3,7 @@
 import { patch, post, Refused } from "../api/client";
 import type { Edited, Problem } from "../api/types";
 import { signal } from "../kit/signal";
-import { brief, takeEdit } from "./study";
+import { brief, busy, takeEdit } from "./study";
 
 export type Value = string | number | boolean | null | Record<string, number>;
 export type Edit =
@@ -20,7 +20,6 @@ export interface Conflict {
 }
 
 export const conflict = signal<Conflict | null>(null);
-export const busy = signal(0);
 /** What the server refused, by the path of its field. */
 export const faults = signal<ReadonlyMap<string, string>>(new Map());
 /** A refusal that belongs to no field. */
@@ -57,11 +56,11 @@ function replaces(last: Waiting, where: Where, edits: Edit[]): boolean {
 async function work(): Promise<void> {
   if (running) return;
   running = true;
-  busy.set(1);
+  busy.set(true);
   for (let next = queue.shift(); next; next = queue.shift()) {
     next.done(await attempt(next));
   }
-  busy.set(0);
+  busy.set(false);
   running = false;
 }
 

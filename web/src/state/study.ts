@@ -14,6 +14,7 @@ import type {
   Table,
   Variant,
 } from "../api/types";
+import { later } from "../kit/later";
 import { batch, signal } from "../kit/signal";
 
 export const ready = signal(false);
@@ -30,12 +31,16 @@ export const jobs = signal<readonly Job[]>([]);
 export const jobKinds = signal<readonly JobKind[]>([]);
 export const variants = signal<readonly Variant[]>([]);
 export const linked = signal(true);
+/** Whether an edit is on its way. */
+export const busy = signal(false);
 /** Edits answered so far, and milliseconds that the server took for the last of them. */
 export const last = signal({ edits: 0, took: 0 });
 
 let newest = -1;
 
+/** All of it; an answer that an edit has overtaken meanwhile is left alone. */
 export function takeState(state: State): void {
+  if (state.revision < newest) return;
   newest = state.revision;
   batch(() => {
     file.set(state.file);
@@ -62,7 +67,7 @@ export function takeEdit(edited: Edited): void {
     charts.set(edited.charts);
     last.set({ edits: last.peek().edits + 1, took: edited.took_ms });
   });
-  void refreshPictures();
+  followPictures();
 }
 
 export function takeJob(job: Job): void {
@@ -75,6 +80,10 @@ export async function refresh(): Promise<State> {
   takeState(state);
   return state;
 }
+
+/** ms without a further edit before the heavier documents follow: the next number comes first. */
+const PAUSE = 180;
+const followPictures = later(PAUSE, () => void refreshPictures(), busy.peek);
 
 let asking = false;
 let again = false;
