@@ -95,5 +95,5 @@ class Verified:
     failed: tuple[tuple[str, str], ...]
     """Part key and why it could not be solved."""
     whole: WholeVerified | None
-    """The airframe in one piece; None where it was not asked for or could not be solved."""
+    """The bolted airframe; None where it was not asked for or could not be solved."""
     checks: tuple[Check, ...]
