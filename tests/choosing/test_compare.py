@@ -8,6 +8,7 @@ import pytest
 
 from refledge.analysis.solve import rigid_body_mass
 from refledge.choosing import compare as comparing
+from refledge.choosing import kept
 from refledge.choosing.candidates import gather, kinds_for
 from refledge.choosing.compare import SWEEP, Comparison, compare
 from refledge.choosing.finalist import Dropped
@@ -190,7 +191,7 @@ def stub(monkeypatch: pytest.MonkeyPatch) -> None:
     """Nothing is sized; the sweep itself is real."""
     monkeypatch.setattr(comparing, "surrogate_for", no_look)
     monkeypatch.setattr(
-        comparing, "make_finalist", lambda wanted: Dropped(wanted.brief.layout.kind, "not now")
+        kept, "make_finalist", lambda wanted: Dropped(wanted.brief.layout.kind, "not now")
     )
 
 
@@ -226,7 +227,7 @@ def test_a_free_layout_is_the_first_finalist(
     stub(monkeypatch)
     seen = []
     monkeypatch.setattr(
-        comparing, "make_finalist", lambda w: seen.append(w) or Dropped(w.brief.layout.kind, "")
+        kept, "make_finalist", lambda w: seen.append(w) or Dropped(w.brief.layout.kind, "")
     )
     angles = tuple(np.radians([40.0, -40.0, 140.0, -140.0]).tolist())
     free = replace(brief, layout=replace(brief.layout, kind="free", arm_angles=angles))

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 from multiprocessing import get_context
 from pathlib import Path
 from string import ascii_uppercase
@@ -11,7 +12,9 @@ import numpy as np
 
 from refledge.airframe.layout_choice import first_mass
 from refledge.choosing.candidates import Candidates, gather
-from refledge.choosing.finalist import Dropped, Finalist, Wanted, make_finalist
+from refledge.choosing.finalist import Dropped, Finalist, Wanted
+from refledge.choosing.kept import NAME as KEPT
+from refledge.choosing.kept import kept_finalist
 from refledge.choosing.picking import Front, Pick, Survey, front_of, pick, survey
 from refledge.choosing.surrogate import Surrogate, surrogate_for
 from refledge.errors import FlightError
@@ -54,7 +57,8 @@ def compare(
     most: int = MOST,
     progress: Progress | None = None,
 ) -> Comparison:
-    """Sweep into ``folder``, where finished chunks are found again, then size at most ``most``.
+    """Sweep into ``folder``, then size at most ``most``; finished chunks and finalists that lie
+    there from an earlier run are found again.
 
     ``jobs`` processes of this machine sweep and size; a Dask cluster at ``scheduler`` sweeps.
     Raises FlightError where nothing can hover.
@@ -63,9 +67,10 @@ def compare(
     candidates = gather(brief, also)
     surrogate = surrogate_for(candidates, _part(tell, 0.0, 0.15))
     mark = sweep_mark(candidates.grid, surrogate.law)
+    place = folder / f"{SWEEP}{mark}"
     store = sweep(
         candidates.grid,
-        folder / f"{SWEEP}{mark}",
+        place,
         jobs=jobs,
         scheduler=scheduler,
         frame_mass=surrogate.law,
@@ -80,7 +85,7 @@ def compare(
         )
     front = front_of(store, brief)
     wanted = _wanted(candidates, front, found, most)
-    made = list(_made(wanted, jobs, _part(tell, 0.4, 1.0)))
+    made = list(_made(wanted, place, jobs, _part(tell, 0.4, 1.0)))
     return Comparison(
         candidates=candidates,
         surrogate=surrogate,
@@ -95,10 +100,16 @@ def _clear_others(folder: Path, mark: str) -> None:
     """Sweeps of other briefs or items that an earlier run left: only files of ours go."""
     for other in folder.glob(f"{SWEEP}*"):
         if other.name != f"{SWEEP}{mark}" and (other / MANIFEST).exists():
-            for file in (*other.glob("chunk-*.parquet"), other / MANIFEST):
+            for file in _files_of(other):
                 file.unlink(missing_ok=True)
             if not any(other.iterdir()):
                 other.rmdir()
+
+
+def _files_of(sweep: Path) -> tuple[Path, ...]:
+    """Files that a comparison leaves in a sweep's folder, those cut short included."""
+    names = ("chunk-*.parquet", ".chunk-*.part", f"{KEPT}*.json", f".{KEPT}*.part")
+    return (*(file for name in names for file in sweep.glob(name)), sweep / MANIFEST)
 
 
 def _wanted(candidates: Candidates, front: Front, found: Survey, most: int) -> tuple[Wanted, ...]:
@@ -125,16 +136,19 @@ def _one_wanted(candidates: Candidates, front: Front, found: Survey, one: Pick, 
     return Wanted(key, one, brief, candidates, first_mass(brief, brief.layout.kind), 0.0)
 
 
-def _made(wanted: Sequence[Wanted], jobs: int, tell: Progress) -> Iterator[Finalist | Dropped]:
-    """Finalists in their order, in this process or in ``jobs`` of them."""
+def _made(
+    wanted: Sequence[Wanted], folder: Path, jobs: int, tell: Progress
+) -> Iterator[Finalist | Dropped]:
+    """Finalists in their order, kept in ``folder``; in this process or in ``jobs`` of them."""
     tell("sizing frames", 0.0)
+    make = partial(kept_finalist, folder)
     if jobs == 1 or len(wanted) < 2:
-        results: Iterator[Finalist | Dropped] = map(make_finalist, wanted)
+        results: Iterator[Finalist | Dropped] = map(make, wanted)
         yield from _told(results, len(wanted), tell)
         return
     context = get_context("spawn")  # forking a process that runs threads is unsafe
     with ProcessPoolExecutor(min(jobs, len(wanted)), context) as pool:
-        yield from _told(pool.map(make_finalist, wanted), len(wanted), tell)
+        yield from _told(pool.map(make, wanted), len(wanted), tell)
 
 
 def _told(
