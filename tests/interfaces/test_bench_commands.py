@@ -377,7 +377,11 @@ def test_materials_are_ranked_with_their_confidence(run: Run, tmp_path: Path) ->
     done = run("compare", "PLA", "PETG", "PA6-GF", "--by", "tie", "--out", tmp_path)
     assert done.exit_code == 0
     assert "1. PA6 with glass fibre, dry is better than PLA with 9" in done.stdout
-    assert "best of all: " in (tmp_path / "comparison.html").read_text()
+    page = (tmp_path / "comparison.html").read_text()
+    assert "best of all: " in page
+    assert "print time, estimate" in page
+    assert "bar 80 × 10 × 4.0 mm" in page
+    assert "print time of bar 80 × 10 × 4.0 mm (estimate)" in done.stdout
     document = json.loads(run("compare", "--json").stdout)
     assert [r["by"] for r in document["rankings"]] == ["E / rho", "E^(1/2) / rho", "E^(1/3) / rho"]
     assert len(document["candidates"]) > 5
@@ -407,7 +411,13 @@ def test_a_build_is_compared_with_readings_of_an_arm(run: Run, build: Path) -> N
     done = run("compare", build, BENCH / "arm-abs.toml", "--json")
     names = {c["name"]: c for c in json.loads(done.stdout)["candidates"]}
     assert names["Lake sampler (invented): box arm, PETG"]["predicted_stiffness"][0] > 1000
-    assert names["Invented: arm in ABS"]["measured_stiffness"][0] == pytest.approx(865, rel=0.01)
+    loaded = names["Invented: arm in ABS"]
+    assert loaded["measured_stiffness"][0] == pytest.approx(865, rel=0.01)
+    assert loaded["print_time"] is None
+    assert loaded["piece_price"] == pytest.approx(0.036 * loaded["price"])
+    seconds, spread = names["Lake sampler (invented): box arm, PETG"]["print_time"]
+    assert 1800 < seconds < 8 * 3600
+    assert 0.1 < spread < 0.5
 
 
 @pytest.mark.parametrize(

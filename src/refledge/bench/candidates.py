@@ -37,12 +37,15 @@ def arm_of_session(file: BenchFile, card: MaterialCard) -> Candidate:
         predicted = (stiffness, hypot(card.E_xy.spread, ARM_MODEL[1]))
     if not masses:
         raise AnalysisError(f"{file.title}: weigh the pieces (mass) to compare arms by mass")
+    plastic, mass = candidate_of(card), float(np.mean(masses))
     return replace(
-        candidate_of(card),
+        plastic,
         name=file.title,
         predicted_stiffness=predicted,
         measured_stiffness=(1.0 / tip.value, tip.uncertainty / tip.value),
-        mass=(float(np.mean(masses)), file.gauges.load),
+        mass=(mass, file.gauges.load),
+        piece="the arm as weighed",
+        piece_price=mass * plastic.price,
     )
 
 

@@ -9,6 +9,8 @@ from refledge.errors import InputError, Problem
 from refledge.inputs.files import read_text
 from refledge.model.materials import MaterialCard
 from refledge.model.parts import FrameDesign
+from refledge.model.printer import Printer
+from refledge.model.wishes import FrameWish
 
 MODE_SETS = ("arm", "airframe")
 
@@ -23,6 +25,8 @@ class Built:
     card: MaterialCard
     """Of the arms."""
     arm_mass: float  # kg, as printed
+    printer: Printer
+    wish: FrameWish
     modes: dict[str, tuple[tuple[str, float], ...]]
     """Label and Hz of each mode: ``arm`` (motor on, plates held) and ``airframe``."""
 
@@ -50,6 +54,8 @@ def _built(study: dict[str, Any]) -> Built:
         frame=frame,
         card=loaded(MaterialCard, study["cards"][frame.arm.material]),
         arm_mass=sum(p["mass"] for p in study["parts"] if p["key"].startswith("arm")),
+        printer=loaded(Printer, study["brief"]["printer"]),
+        wish=loaded(FrameWish, study["brief"]["frame"]),
         modes={name: _modes(study[f"{name}_modes"]) for name in MODE_SETS},
     )
 

@@ -6,13 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from refledge import __version__
-from refledge.bench.candidates import (
-    arm_of_build,
-    arm_of_session,
-    is_arm,
-    levelled,
-    plastic_of_session,
-)
+from refledge.bench.candidates import arm_of_session, is_arm, levelled, plastic_of_session
 from refledge.bench.comparing import INDICES, candidate_of, rank_materials, rank_variants
 from refledge.bench.reduce import reduce_session
 from refledge.bench.scoring import calibration, running
@@ -27,8 +21,10 @@ from refledge.interfaces.bench_options import (
     store_file,
     wrong,
 )
+from refledge.interfaces.timing_pieces import timed_arm, timed_plastics
 from refledge.model.bench_results import Calibration, Candidate, Ranked, Score
 from refledge.model.learned_cards import LearnedCards
+from refledge.model.materials import MaterialCard
 from refledge.outputs.bench_comparison import calibration_page, comparison_page
 from refledge.outputs.bench_files import write_whole
 from refledge.outputs.bench_words import (
@@ -61,17 +57,17 @@ def compare(things: Sequence[str], by: str, store: Path | None, out: Path | None
         cards = cards_of(kept)
     named = tuple(things) or tuple(k for k, c in cards.cards.items() if c.kind == "printed")
     arms: list[tuple[str, Candidate]] = []
-    plastics: list[Candidate] = []
+    plastics: list[tuple[MaterialCard, Candidate]] = []
     for thing in named:
-        of_arm, candidate = _candidate(thing, cards)
+        of_arm, card, candidate = _candidate(thing, cards)
         if of_arm:
-            arms.append((of_arm, candidate))
+            arms.append((card.key, candidate))
         else:
-            plastics.append(candidate)
+            plastics.append((card, candidate))
     if arms and plastics:
         step = "compare arms with arms and materials with materials"
         raise wrong("THING", ", ".join(named), "arms only, or materials only", step)
-    candidates = levelled(arms) or tuple(plastics)
+    candidates = levelled(arms) or timed_plastics(plastics)
     if len(candidates) < 2:
         raise wrong("THING", ", ".join(named), "two or more to compare", "name another")
     rankings = _rankings(candidates, by, arms=bool(arms))
@@ -80,20 +76,20 @@ def compare(things: Sequence[str], by: str, store: Path | None, out: Path | None
     return Compared(candidates, rankings, cards.about(named), page)
 
 
-def _candidate(thing: str, cards: LearnedCards) -> tuple[str, Candidate]:
-    """Of a build, readings, or a material's key; with an arm's material, "" for a plastic."""
+def _candidate(thing: str, cards: LearnedCards) -> tuple[bool, MaterialCard, Candidate]:
+    """Of a build, readings, or a material's key; whether it is an arm, and its material."""
     path = Path(thing)
     if path.is_dir() or path.name == "study.json":
         built = read_built(path)
-        arm, card = built.frame.arm, built.card
-        return card.key, arm_of_build(built.title, arm, card, built.arm_mass)
+        return True, built.card, timed_arm(built)
     if path.suffix.lower() in _FILES:
         session = read_session(path)
         card = material_cards()[session.file.material]
         if is_arm(session.file):
-            return card.key, arm_of_session(session.file, card)
-        return "", plastic_of_session(reduce_session(session, card), card)
-    return "", candidate_of(card_of("THING", thing, cards))
+            return True, card, arm_of_session(session.file, card)
+        return False, card, plastic_of_session(reduce_session(session, card), card)
+    card = card_of("THING", thing, cards)
+    return False, card, candidate_of(card)
 
 
 def _rankings(

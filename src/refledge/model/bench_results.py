@@ -292,7 +292,11 @@ class Candidate:
     heat_limit: float = float("nan")  # K
     creep_factor: float = float("nan")
     price: float = float("nan")  # per kg, middle of the range
-    print_time: float = float("nan")  # s
+    piece: str = ""
+    """What the next two speak of; "" for nothing."""
+    print_time: tuple[float, float] | None = None
+    """s, an estimate; None where there is no solid to time."""
+    piece_price: float = float("nan")
 
 
 @dataclass(frozen=True)

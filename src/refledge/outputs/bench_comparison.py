@@ -21,12 +21,10 @@ def comparison_page(
     candidates: Sequence[Candidate], rankings: Sequence[Ranking], version: str
 ) -> str:
     """HTML of a comparison: side by side, then each ranking with its chart."""
-    columns = _columns(candidates)
-    rows = tuple((c.name, *(cell(c) for _, cell in columns)) for c in candidates)
     blocks = [
-        Block("Side by side", _MARKED, ("", *(head for head, _ in columns)), rows,
-              tuple(range(1, len(columns) + 1))),
-    ]  # fmt: skip
+        _table(candidates, "Side by side", _MARKED, _PAIRS, _PLAINS),
+        _table(candidates, "To print and to pay", _PRINTED, _PRINT_PAIRS, _PRICES, "piece"),
+    ]
     for title, why, places in rankings:
         words = tuple(Finding("rank", False, p.words) for p in places)
         chart = Markup(rank_chart(places, title))
@@ -36,20 +34,52 @@ def comparison_page(
 
 
 _MARKED = "After ±: one standard uncertainty."
+_PRINTED = (
+    "Print time is an estimate from the layers of the piece's own solid, warm-up left out, before "
+    "any print of yours: a build's arm on the brief's printer; for plastics a solid bar of one "
+    "length and width, on a typical printer, as thick as it must be to bend like the stiffest "
+    "plastic's. – where there is no solid. Prices are the middle of the card's range, in its "
+    "currency, support included."
+)
+_PAIRS = (
+    ("modulus", "E", "Pa"), ("density", "rho", "kg/m**3"),
+    ("stiffness predicted", "predicted_stiffness", "N/m"),
+    ("stiffness measured", "measured_stiffness", "N/m"), ("mass", "mass", "kg"),
+)  # fmt: skip
+_PLAINS = (
+    ("soft above", "heat_limit", "K", "degC"),
+    ("left after ten minutes' load", "creep_factor", "1", "1"),
+)
+_PRINT_PAIRS = (("print time, estimate", "print_time", "s"),)
+_PRICES = (("its plastic costs", "piece_price", "1", ""), ("price a kg", "price", "1", ""))
+"""Shown in money, with two places."""
 
 
-def _columns(candidates: Sequence[Candidate]) -> list[tuple[str, Cell]]:
+def _table(
+    candidates: Sequence[Candidate],
+    title: str,
+    remark: str,
+    pairs: Sequence[tuple[str, str, str]],
+    plains: Sequence[tuple[str, str, str, str]],
+    words: str = "",
+) -> Block:
+    """One table; ``words``: a field of plain text that stands first after the name."""
+    columns = _columns(candidates, pairs, plains)
+    texts: list[tuple[str, Cell]] = [("", lambda c: c.name)]
+    if words and any(getattr(c, words) for c in candidates):
+        texts.append((words, lambda c: getattr(c, words) or "–"))
+    heads = tuple(head for head, _ in (*texts, *columns))
+    rows = tuple(tuple(cell(c) for _, cell in (*texts, *columns)) for c in candidates)
+    numbers = tuple(range(len(texts), len(heads)))
+    return Block(title, remark, heads, rows, numbers)
+
+
+def _columns(
+    candidates: Sequence[Candidate],
+    pairs: Sequence[tuple[str, str, str]],
+    plains: Sequence[tuple[str, str, str, str]],
+) -> list[tuple[str, Cell]]:
     """Headings with what stands under them; columns that no candidate fills are left out."""
-    pairs = (
-        ("modulus", "E", "Pa"), ("density", "rho", "kg/m**3"),
-        ("stiffness predicted", "predicted_stiffness", "N/m"),
-        ("stiffness measured", "measured_stiffness", "N/m"), ("mass", "mass", "kg"),
-    )  # fmt: skip
-    plains = (
-        ("soft above", "heat_limit", "K", "degC"),
-        ("left after ten minutes' load", "creep_factor", "1", "1"),
-        ("price a kg", "price", "1", "1"), ("print time", "print_time", "s", "min"),
-    )  # fmt: skip
     found = [
         (head, _pair_cell(name, unit))
         for head, name, unit in pairs
@@ -74,7 +104,9 @@ def _pair_cell(name: str, unit: str) -> Cell:
 def _plain_cell(name: str, unit: str, shown: str) -> Cell:
     def cell(c: Candidate) -> str:
         value = getattr(c, name)
-        return "–" if isnan(value) else show(value, unit, shown)
+        if isnan(value):
+            return "–"
+        return show(value, unit, shown) if shown else f"{value:.2f}"
 
     return cell
 

@@ -184,14 +184,19 @@ def candidate_lines(candidates: Sequence[Candidate]) -> Iterator[str]:
             *_pair("mass", c.mass, "kg"),
             *_plain("soft above", c.heat_limit, "K", "degC"),
             *_plain("left after ten minutes' load", c.creep_factor, "1", "1"),
-            *_plain("price a kg", c.price, "1", "1"),
-            *_plain("print time", c.print_time, "s", "min"),
+            *_price("price a kg", c.price),
+            *_pair(f"print time of {c.piece} (estimate)", c.print_time, "s", 3),
+            *_price("its plastic costs", c.piece_price),
         ]
         yield f"  {c.name}: {', '.join(parts)}"
 
 
-def _pair(name: str, figure: tuple[float, float] | None, unit: str) -> list[str]:
-    return [] if figure is None else [f"{name} {amount(figure[0], unit)} ± {figure[1]:.0%}"]
+def _pair(name: str, figure: tuple[float, float] | None, unit: str, digits: int = 4) -> list[str]:
+    return [] if figure is None else [f"{name} {amount(figure[0], unit, digits)} ± {figure[1]:.0%}"]
+
+
+def _price(name: str, value: float) -> list[str]:
+    return [] if isnan(value) else [f"{name} {value:.2f}"]
 
 
 def _plain(name: str, value: float, unit: str, shown: str) -> list[str]:

@@ -4,19 +4,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-import numpy as np
-
 from refledge.errors import BuildError
-from refledge.model.results import PartSpec, TriMesh
-from refledge.printing.support import find_support
-from refledge.printing.timing import time_part
+from refledge.model.results import PartSpec
+from refledge.printing.posed import time_posed
 from refledge.repair.interfaces import Joint, joints_of, revisions
 from refledge.repair.spares import Spare
 from refledge.study import Study
 
 SCHEMA = 1
-COLUMNS = 110
-"""Columns along the longer side of a part in the search for support (a choice)."""
 JOULES = 3.6e6
 """J in a kWh."""
 
@@ -82,9 +77,8 @@ def build_record(study: Study) -> BuildRecord:
 
 def _part(study: Study, spec: PartSpec, revision: str) -> PartRecord:
     brief, card = study.brief, study.cards[spec.material]
-    mesh = _posed(study.assembly.meshes[spec.key], spec)
-    step = float(np.ptp(mesh.vertices[:, :2], axis=0).max()) / COLUMNS
-    figures = time_part(mesh, brief.frame, brief.printer, find_support(mesh, step).plastic)
+    mesh = study.assembly.meshes[spec.key]
+    figures = time_posed(mesh, spec.print_rotation, brief.frame, brief.printer)
     plastic = card.rho.value * figures.plastic
     price = (card.price_low.value + card.price_high.value) / 2
     energy = figures.seconds * brief.printer.power / JOULES * brief.printer.energy_price
@@ -100,11 +94,6 @@ def _part(study: Study, spec: PartSpec, revision: str) -> PartRecord:
         revision=revision,
         file=f"parts/{spec.key}.3mf",
     )
-
-
-def _posed(mesh: TriMesh, spec: PartSpec) -> TriMesh:
-    turned = mesh.vertices @ spec.print_rotation.T
-    return TriMesh(turned - turned.min(axis=0), mesh.triangles)
 
 
 def from_plain(document: Mapping[str, Any]) -> BuildRecord:
