@@ -9,6 +9,7 @@ from refledge.flight.air import GRAVITY
 from refledge.flight.lost import one_rotor_lost
 from refledge.model.checks import Check
 from refledge.model.layout import Layout
+from refledge.typed import Floats
 
 
 def flight_checks(task: Task, layout: Layout, found: tuple[Lump, ...]) -> tuple[Check, ...]:
@@ -40,6 +41,9 @@ def flight_checks(task: Task, layout: Layout, found: tuple[Lump, ...]) -> tuple[
     )  # fmt: skip
 
 
+_WAYS = (("forward", "back"), ("to the left", "to the right"))
+
+
 def _centre(task: Task, layout: Layout, found: tuple[Lump, ...]) -> Check:
     middle = layout.positions[:, :2].mean(axis=0)
     offset = centre_of_mass(found)[:2] - middle
@@ -51,9 +55,15 @@ def _centre(task: Task, layout: Layout, found: tuple[Lump, ...]) -> Check:
         part="aircraft", demand=away, capacity=task.brief.limits.centre_offset
         * layout.motor_radius, unit="m", shown="mm", method="mass table with places",
         source="limit from the brief",
-        note=f"to balance, move the battery {-shift[0] * 1e3:+.0f} mm forward "
-        f"and {-shift[1] * 1e3:+.0f} mm to the left",
+        note=balance_note(-shift),
     )  # fmt: skip
+
+
+def balance_note(move: Floats) -> str:
+    """Where to move the battery by ``move``, (2,) m forward and to the left, in whole mm."""
+    steps = [(round(float(each) * 1e3), ways) for each, ways in zip(move, _WAYS, strict=True)]
+    told = [f"{abs(step)} mm {ways[step < 0]}" for step, ways in steps if step]
+    return f"to balance, move the battery {' and '.join(told)}" if told else "it balances as it is"
 
 
 def rotor_lost_note(task: Task, layout: Layout) -> str:
