@@ -1,5 +1,6 @@
 """The store: nothing is lost, nothing is changed, two write at once, cards learn from it."""
 
+import json
 import sqlite3
 import subprocess
 import sys
@@ -15,7 +16,15 @@ from refledge.inputs.cards import material_cards
 from refledge.inputs.readings import read_session
 from refledge.model.bench import Session
 from refledge.model.bench_results import Prediction, Reduction
-from refledge.store import Store, StoreError, learned_card, learned_cards, updated_cards
+from refledge.store import (
+    Store,
+    StoreError,
+    learned_card,
+    learned_cards,
+    read_taught,
+    taught_text,
+    updated_cards,
+)
 from refledge.store.rows import add_session
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "bench" / "cantilever.toml"
@@ -319,28 +328,30 @@ def test_readings_are_kept_before_anything_is_made_of_them(tmp_path: Path) -> No
         assert len(store.evidence("PETG")) == 1
 
 
-def test_a_copy_in_a_build_is_read_but_never_saved_into(tmp_path: Path) -> None:
-    """Design replaces it: what was saved into it would be lost."""
+def test_what_was_taught_comes_back_from_a_build_to_the_last_digit(tmp_path: Path) -> None:
+    """With the measurements behind it; other cards stay literature's."""
     with Store(tmp_path) as store:
         store.save(*example(), "v")
-        store.predict(Prediction("arm: mass", 0.05, 0.002, "kg", "test"))
-        taken = store.copy_bytes()
-        assert taken == store.copy_bytes()
-    copy = tmp_path / "copy.sqlite"
-    copy.write_bytes(taken)
-    with Store(copy) as store:
-        assert len(store.evidence("PETG")) == 1
-        assert store.copy_bytes() == taken
-        saves = (
-            lambda: store.save(*example("d" * 64), "v"),
-            lambda: store.keep(example("d" * 64)[0]),
-            lambda: store.predict(Prediction("other", 1.0, 0.1, "m", "test")),
-            lambda: store.score("arm: mass", 0.05, 0.001),
-        )
-        for save in saves:
-            with pytest.raises(StoreError, match="name the store that it was taken from"):
-                save()
-    assert copy.read_bytes() == taken
+        found = learned_cards(CARDS, store)
+        (row,) = store.evidence("PETG")
+    file = tmp_path / "taught.json"
+    file.write_text(taught_text(found), encoding="utf-8")
+    back = read_taught(file, CARDS)
+    assert back.cards == found.cards
+    assert repr(back.learned) == repr(found.learned)  # some figures are not numbers
+    assert back.about(["PETG"]) == found.about(["PETG"])
+    assert back.evidence == {"PETG": (row,)}
+    assert set(json.loads(file.read_text())["cards"]) == {"PETG"}
+    file.write_text(taught_text(found).replace("refledge taught 1", "refledge taught 9"))
+    with pytest.raises(StoreError, match="schema refledge taught 9"):
+        read_taught(file, CARDS)
+
+
+@pytest.mark.parametrize("text", ["", "{}", "[1]"])
+def test_a_torn_file_of_what_was_taught_is_said(tmp_path: Path, text: str) -> None:
+    (tmp_path / "taught.json").write_text(text)
+    with pytest.raises(StoreError, match="design the build again"):
+        read_taught(tmp_path / "taught.json", CARDS)
 
 
 def test_predictions_are_listed_by_piece(tmp_path: Path) -> None:

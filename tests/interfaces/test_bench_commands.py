@@ -459,12 +459,16 @@ def test_calibration_fails_where_we_were_too_sure(
 # --- design with a store
 
 
-def test_design_takes_what_the_bench_taught_and_keeps_a_copy(
+def test_design_takes_what_the_bench_taught_and_keeps_it_without_the_log(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The store beside the brief; then the copy in the build, as verify does."""
+    """The store beside the brief; then what the build keeps of it, as verify does.
+
+    The log lies in the same store; none of it goes into a build.
+    """
     (tmp_path / "brief.toml").write_text(starter_text(), encoding="utf-8")
     run("reduce", BENCH / "cantilever.toml", "--store", tmp_path / "bench.sqlite")
+    run("log", "flight", "12 min", "--note", "over the lake", "--store", tmp_path)
     seen: list[Any] = []
     given: dict[str, bytes] = {}
 
@@ -483,7 +487,9 @@ def test_design_takes_what_the_bench_taught_and_keeps_a_copy(
     assert seen[0].cards["PETG"].E_xy.measured_here
     build = tmp_path / "made"
     (build / "given").mkdir(parents=True)
-    (build / "given" / "bench.sqlite").write_bytes(given["given/bench.sqlite"])
+    assert not [name for name in given if name.endswith(".sqlite")]
+    assert not [name for name, data in given.items() if b"over the lake" in data]
+    (build / "given" / "taught.json").write_bytes(given["given/taught.json"])
     (build / "brief.toml").write_text(starter_text(), encoding="utf-8")
     assert run("design", build / "brief.toml", "--out", tmp_path / "b").exit_code == 0
     assert seen[1].cards == seen[0].cards

@@ -9,7 +9,7 @@ from refledge.inputs.cards import material_cards
 from refledge.inputs.rules import nearest
 from refledge.model.learned_cards import LearnedCards
 from refledge.model.materials import MaterialCard
-from refledge.store import NAME, Store, learned_cards
+from refledge.store import NAME, Store, learned_cards, read_taught, taught_text
 from refledge.units import EXAMPLES, UnitError, to_si
 
 
@@ -39,24 +39,30 @@ def card_of(option: str, key: str, cards: LearnedCards) -> MaterialCard:
     return cards.cards[key]
 
 
-COPY = f"given/{NAME}"
-"""Where a build keeps a copy of the store that it was designed with."""
+TAUGHT = "given/taught.json"
+"""Where a build keeps what the bench had taught when it was designed."""
 
 
-def store_of_design(given: Path | None, brief: Path) -> Path | None:
-    """The store that is named, else the one beside the brief, else the copy in a build."""
-    if given is not None:
-        return existing("--store", given / NAME if given.is_dir() else given)
-    copy = brief.parent / COPY
-    return store_file(None, brief.parent) or (copy if copy.is_file() else None)
+def learned_for(brief: Path, store: Path | None = None) -> LearnedCards | None:
+    """What the bench taught for the brief at that path; None where there is no bench.
+
+    By the store that is named, else the one beside the brief, else as the build that the brief
+    lies in keeps it.
+    """
+    if store is not None:
+        existing("--store", store / NAME if store.is_dir() else store)
+    kept = brief.parent / TAUGHT
+    if store is None and not (brief.parent / NAME).is_file():
+        return read_taught(kept, material_cards()) if kept.is_file() else None
+    with opened(store_file(store, brief.parent)) as found:
+        return cards_of(found)
 
 
-def learned_from(file: Path | None) -> tuple[LearnedCards | None, dict[str, bytes]]:
-    """What a store teaches, and its copy for the build; nothing without a store."""
-    with opened(file) as store:
-        if store is None:
-            return None, {}
-        return cards_of(store), {COPY: store.copy_bytes()}
+def taught_files(learned: LearnedCards | None) -> dict[str, bytes]:
+    """Path in the build to contents; nothing where the bench taught nothing."""
+    if learned is None or not (learned.learned or any(learned.notes.values())):
+        return {}
+    return {TAUGHT: taught_text(learned).encode("utf-8")}
 
 
 def store_file(given: Path | None, beside: Path) -> Path | None:

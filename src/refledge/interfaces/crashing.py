@@ -5,7 +5,7 @@ from pathlib import Path
 
 from refledge.errors import BuildError
 from refledge.inputs.brief import read_brief
-from refledge.interfaces.bench_options import amount, learned_from, store_of_design, wrong
+from refledge.interfaces.bench_options import amount, learned_for, wrong
 from refledge.interfaces.designing import part_of
 from refledge.interfaces.keeping import opened
 from refledge.outputs.crash_files import crash_json, crash_lines, write_crash
@@ -38,7 +38,7 @@ def asked(speed: str, samples: int, link: str, flying: str, service: str, seed: 
 def run(brief: Path, wanted: Asked, store: Path | None, progress: Progress) -> tuple[Study, Breaks]:
     """Design from a brief, or from that of a build, and crash it."""
     file = brief / "brief.toml" if brief.is_dir() else brief
-    learned, _ = learned_from(store_of_design(None, file))
+    learned = learned_for(file)
     study = design(read_brief(file), learned=learned, progress=part_of(progress, 0.0, 0.5))
     log = _log(store or file.parent)
     found = find_breaks(study, wanted, log=log, progress=part_of(progress, 0.5, 1.0))

@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 
 from refledge.inputs.brief import read_brief
-from refledge.interfaces.bench_options import learned_from, store_of_design
+from refledge.interfaces.bench_options import learned_for, taught_files
 from refledge.interfaces.given import given_files
 from refledge.model.checks import Verdict
 from refledge.outputs.build import BuildReport, prepare, write_build
@@ -37,8 +37,8 @@ def run(
     """
     wanted = read_brief(brief)
     prepare(out)
-    learned, copy = learned_from(store_of_design(store, brief))
-    given = given_files(wanted) | copy
+    learned = learned_for(brief, store)
+    given = given_files(wanted) | taught_files(learned)
     making = partial(design, learned=learned) if learned else design
     first, second = (0.15, 0.9) if solids else (0.75, 0.75)
     study = making(wanted, progress=part_of(progress, 0.0, 0.9 * first))

@@ -7,7 +7,7 @@ from pathlib import Path
 from refledge.errors import InputError, Problem
 from refledge.inputs.brief import read_brief
 from refledge.inputs.print_records import read_print_records
-from refledge.interfaces.bench_options import learned_from, store_of_design
+from refledge.interfaces.bench_options import learned_for
 from refledge.interfaces.designing import part_of
 from refledge.outputs.bench_files import checked_folder, write_whole
 from refledge.outputs.print_plan import hours, plan_files, plan_table, totals
@@ -34,7 +34,7 @@ def run(
     beds = [_bed(text) for text in printers]
     rows = read_print_records(records) if records else ()
     wanted = read_brief(brief)
-    learned, _ = learned_from(store_of_design(None, brief))
+    learned = learned_for(brief)
     study = design(wanted, learned=learned, progress=part_of(progress, 0.0, 0.7))
     plan = plan_prints(study, beds=beds, progress=part_of(progress, 0.7, 0.95))
     if records and rows:

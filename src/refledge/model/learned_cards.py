@@ -1,9 +1,9 @@
 """Material cards after the bench, with what they were before and where the change came from."""
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from refledge.model.bench_results import Learned
+from refledge.model.bench_results import Evidence, Learned
 from refledge.model.materials import MaterialCard
 
 
@@ -16,6 +16,8 @@ class LearnedCards:
     """By material: literature against measured; only materials that changed."""
     notes: Mapping[str, tuple[str, ...]]
     """By material: what was learned from which store, and what was left out, in words."""
+    evidence: Mapping[str, tuple[Evidence, ...]] = field(default_factory=dict)
+    """By material: every measurement that the cards learned from."""
 
     def of(self, materials: Collection[str]) -> dict[str, tuple[Learned, ...]]:
         """What was learned of these materials only, sorted by key."""

@@ -3,6 +3,7 @@
 from refledge.errors import StoreError
 from refledge.store.cards import learned_card, learned_cards, updated_cards
 from refledge.store.file import NAME, Store, StoredSession
+from refledge.store.taught import read_taught, taught_text
 
 __all__ = [
     "NAME",
@@ -11,5 +12,7 @@ __all__ = [
     "StoredSession",
     "learned_card",
     "learned_cards",
+    "read_taught",
+    "taught_text",
     "updated_cards",
 ]

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from math import isnan
 
 from refledge.bench.learning import learn
-from refledge.model.bench_results import Learned
+from refledge.model.bench_results import Evidence, Learned
 from refledge.model.learned_cards import LearnedCards
 from refledge.model.materials import MaterialCard
 from refledge.store.file import Store
@@ -28,13 +28,15 @@ def learned_cards(
     after: dict[str, MaterialCard] = {}
     learned: dict[str, tuple[Learned, ...]] = {}
     notes: dict[str, tuple[str, ...]] = {}
+    fed: dict[str, tuple[Evidence, ...]] = {}
     for key, card in cards.items():
         spool = (spools or {}).get(key, "")
-        after[key], rows = learned_card(card, store, spool)
+        evidence = store.evidence(card.key, spool)
+        after[key], rows = learn(card, evidence)
         if rows:
-            learned[key] = rows
+            learned[key], fed[key] = rows, evidence
         notes[key] = _notes(card, rows, store, spool)
-    return LearnedCards(after, learned, notes)
+    return LearnedCards(after, learned, notes, fed)
 
 
 def learned_card(

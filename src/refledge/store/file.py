@@ -8,7 +8,7 @@ full), so that a kill leaves either all of a session or none of it. A second pro
 import json
 import sqlite3
 from collections.abc import Iterator, Mapping
-from contextlib import closing, contextmanager
+from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from types import TracebackType
@@ -25,8 +25,6 @@ from refledge.store.telling import told
 NAME = "bench.sqlite"
 WAIT = 10.0
 """s; how long a second process waits for the first to finish a save."""
-_COPY = 1
-"""``user_version`` of a copy that lies in a build; the store itself has 0."""
 
 
 @dataclass(frozen=True)
@@ -57,8 +55,6 @@ class Store:
             self._db.execute("PRAGMA journal_mode = DELETE")
             self._db.execute("PRAGMA synchronous = FULL")
             self._migrate()
-            (mark,) = self._db.execute("PRAGMA user_version").fetchone()
-        self._is_copy = mark == _COPY
 
     def __enter__(self) -> "Store":
         return self
@@ -80,7 +76,7 @@ class Store:
 
         The same file given again keeps one session.
         """
-        with self._saving() as db:
+        with self._writing() as db:
             return _kept(db, session)
 
     def save(self, session: Session, reduction: Reduction, version: str) -> int:
@@ -88,7 +84,7 @@ class Store:
 
         The same file saved again keeps one session; the reduction is added, with its version.
         """
-        with self._saving() as db:
+        with self._writing() as db:
             number = _kept(db, session)
             done = db.execute(
                 "INSERT INTO reduction (session, version, saved, json) VALUES (?, ?, ?, ?)",
@@ -162,19 +158,9 @@ class Store:
         found = (Prediction(*row) for row in rows)
         return tuple(p for p in found if not piece or p.name.startswith(f"{piece}: "))
 
-    def copy_bytes(self) -> bytes:
-        """The whole store as the bytes of a file that may be read but never saved into."""
-        with told(self.path), closing(sqlite3.connect(":memory:")) as copy:
-            whole = self._db.serialize()
-            if self._is_copy:
-                return whole
-            copy.deserialize(whole)
-            copy.execute(f"PRAGMA user_version = {_COPY}")
-            return copy.serialize()
-
     def predict(self, prediction: Prediction) -> None:
         """Write a prediction down before its test; a name can be used once."""
-        with self._saving() as db:
+        with self._writing() as db:
             try:
                 db.execute(
                     "INSERT INTO prediction (name, value, uncertainty, unit, basis, made) "
@@ -189,7 +175,7 @@ class Store:
 
     def score(self, name: str, measured: float, uncertainty: float, note: str = "") -> Score:
         """Hold a test against the prediction made before it; once for each prediction."""
-        with self._saving() as db:
+        with self._writing() as db:
             row = db.execute(
                 "SELECT name, value, uncertainty, unit, basis, made FROM prediction WHERE name = ?",
                 (name,),
@@ -239,17 +225,6 @@ class Store:
                     for statement in statements:
                         db.execute(statement)
                     db.execute("INSERT INTO migration VALUES (?, ?, ?)", (number, name, now()))
-
-    @contextmanager
-    def _saving(self) -> Iterator[sqlite3.Connection]:
-        """A transaction that adds what a person gave; refused where the file is only a copy."""
-        if self._is_copy:
-            raise StoreError(
-                f"{self.path} is a copy that belongs to a build, which the next design replaces; "
-                "name the store that it was taken from"
-            )
-        with self._writing() as db:
-            yield db
 
     @contextmanager
     def _writing(self) -> Iterator[sqlite3.Connection]:

@@ -42,7 +42,7 @@ class Logbook(Store):
         An entry may carry ``crash=-1`` for the crash that is logged in the same call.
         """
         when = _date(date)
-        with self._saving() as db:
+        with self._writing() as db:
             self._refuse(entries, tuple(self._rows()))
             numbers: list[int] = []
             crash = 0

@@ -19,11 +19,11 @@ def warm_up() -> None:
 
 def design_task(payload: Any, progress: Progress) -> Any:
     """(brief, its path) to study, with what the bench taught, as ``refledge design`` has it."""
-    from refledge.interfaces.bench_options import learned_from, store_of_design  # noqa: PLC0415
+    from refledge.interfaces.bench_options import learned_for  # noqa: PLC0415
     from refledge.study import design  # noqa: PLC0415 - only in the child
 
     brief, path = payload
-    learned, _ = learned_from(store_of_design(None, Path(path)))
+    learned = learned_for(Path(path))
     return replace(design(brief, learned=learned, progress=progress), solids={})
 
 
@@ -47,7 +47,7 @@ def verify_task(payload: Any, progress: Progress) -> Any:
 
 def build_task(payload: Any, progress: Progress) -> Any:
     """(study, its brief's path, folder, verified) to the names of the files written."""
-    from refledge.interfaces.bench_options import learned_from, store_of_design  # noqa: PLC0415
+    from refledge.interfaces.bench_options import learned_for, taught_files  # noqa: PLC0415
     from refledge.interfaces.designing import part_of  # noqa: PLC0415
     from refledge.interfaces.given import given_files  # noqa: PLC0415
     from refledge.outputs.build import prepare, write_build  # noqa: PLC0415
@@ -59,9 +59,9 @@ def build_task(payload: Any, progress: Progress) -> Any:
     study = _with_solids(study)
     if verified is not None:
         study = replace(study, checks=study.checks + verified.checks)
-    _, copy = learned_from(store_of_design(None, Path(path)))
+    taught = taught_files(learned_for(Path(path)))
     report = write_build(
-        study, target, given_files(study.brief) | copy, verified=verified,
+        study, target, given_files(study.brief) | taught, verified=verified,
         progress=part_of(progress, 0.2, 1.0),
     )  # fmt: skip
     return report.files
