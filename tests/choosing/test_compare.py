@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from refledge.airframe.making import make_solids
 from refledge.analysis.solve import rigid_body_mass
 from refledge.choosing import compare as comparing
 from refledge.choosing import kept
@@ -13,7 +14,7 @@ from refledge.choosing.candidates import gather, kinds_for
 from refledge.choosing.compare import SWEEP, Comparison, compare
 from refledge.choosing.finalist import Dropped
 from refledge.choosing.inertia import whole_body
-from refledge.choosing.making_cost import MEAN_SPEED, TRAVEL, making_of
+from refledge.choosing.making_cost import making_of
 from refledge.choosing.picking import Front, front_of, pick, survey
 from refledge.choosing.sized import Closed, size_layout
 from refledge.choosing.surrogate import LEAST, Surrogate
@@ -21,6 +22,8 @@ from refledge.errors import FlightError
 from refledge.flight.air import GRAVITY
 from refledge.inputs.also import Also
 from refledge.model.brief import Brief
+from refledge.printing.calibration import PLASTIC_SPREAD
+from refledge.printing.orienting import figures_as_laid
 from refledge.study import design
 from refledge.sweeps.frame_mass import PETG_BOX
 from refledge.sweeps.run import sweep
@@ -92,18 +95,25 @@ def test_inertia_is_that_of_the_beam_frame(closed: Closed) -> None:
     assert mine.mass == pytest.approx(closed.all_up_mass - payload, rel=1e-6)  # it hangs on a line
 
 
-def test_print_hours_are_volume_over_flow(closed: Closed) -> None:
-    making = making_of(closed.task, closed.sized)
-    printer = closed.task.brief.printer
-    card = closed.task.cards["ASA"]
-    flow = printer.layer * 1.125 * printer.nozzle * MEAN_SPEED
-    assert making.hours == pytest.approx(
-        TRAVEL * making.printed_mass / card.rho.value / flow / 3600, rel=1e-9
-    )
-    assert making.price_low == pytest.approx(making.printed_mass * card.price_low.value, rel=1e-9)
+def test_printing_is_the_plans_model_on_the_solids(closed: Closed) -> None:
+    """Every part as it lies when sized; the plastic by slices lies within its spread of that by
+    formula, a second way to it."""
+    making, brief = making_of(closed.task, closed.sized), closed.task.brief
+    solids = make_solids(closed.task, closed.sized.frame, closed.sized.layout)
+    seconds = 0.0
+    for spec in solids.specs:
+        mesh = solids.assembly.meshes[spec.key]
+        figures = figures_as_laid(mesh, spec.print_rotation, brief.frame, brief.printer)
+        seconds += spec.quantity * figures.seconds
+    assert making.hours == pytest.approx(seconds / 3600, rel=1e-9)
+    assert 0.1 < making.hours_spread / making.hours < 0.5
     screws = sum(line.quantity * line.mass for line in closed.sized.assessment.fasteners)
-    assert making.printed_mass == pytest.approx(closed.sized.frame_mass - screws, rel=1e-6)
-    assert making.parts > making.different > 5
+    plastic = closed.sized.frame_mass - screws
+    assert making.printed_mass == pytest.approx(plastic, rel=PLASTIC_SPREAD)
+    price = closed.task.cards["ASA"].price_low.value
+    assert making.price_low == pytest.approx(making.printed_mass * price, rel=1e-9)
+    assert making.parts == sum(spec.quantity for spec in solids.specs)
+    assert making.different == len(solids.specs) > 5
 
 
 def test_finalists_with_their_reasons(comparison: Comparison) -> None:

@@ -8,7 +8,14 @@ from refledge.analysis.strength import interlayer_use
 from refledge.model.printer import Printer
 from refledge.model.results import TriMesh
 from refledge.model.wishes import FrameWish
-from refledge.printing.orienting import Facing, Fibre, layer_use, poses, score_poses
+from refledge.printing.orienting import (
+    Facing,
+    Fibre,
+    figures_as_laid,
+    layer_use,
+    poses,
+    score_poses,
+)
 
 PRINTER = Printer(bed_length=0.25, bed_width=0.21, height=0.2, filaments=("PLA",))
 UPRIGHT = np.array([[0.0, 0.0, -1.0], [0.0, 1.0, 0.0], [1.0, 0.0, 0.0]])
@@ -55,6 +62,20 @@ def test_layers_as_sized_are_told_from_others() -> None:
     flat = [score for score in scores if score.size[2] == pytest.approx(0.008, abs=1e-6)]
     assert all(score.as_sized for score in flat)
     assert all(abs(score.rotation[2, 2]) > 0.999 for score in flat)
+
+
+def test_one_pose_is_timed_as_among_others_with_its_support() -> None:
+    """A table on one leg: half of it hangs in the air."""
+    body = trimesh.creation.box((0.01, 0.01, 0.02)).union(
+        trimesh.creation.box((0.06, 0.06, 0.004), trimesh.transformations.translation_matrix(
+            (0, 0, 0.012)
+        ))
+    )  # fmt: skip
+    mesh = TriMesh(np.asarray(body.vertices, float), np.asarray(body.faces, np.int64))
+    scores = score_poses(mesh, np.eye(3), [], [], FrameWish(), PRINTER)
+    wanted = _named(scores, "as sized").figures  # type: ignore[attr-defined]
+    assert figures_as_laid(mesh, np.eye(3), FrameWish(), PRINTER) == wanted
+    assert wanted.support > 0.0
 
 
 def test_a_part_that_does_not_fit_the_bed_says_so() -> None:

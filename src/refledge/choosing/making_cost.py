@@ -1,25 +1,23 @@
-"""A plain estimate of print hours and the price of the plastic, from printed mass alone."""
+"""Print hours, filament and its price of a sized frame, by the print plan's model on its solids."""
 
-from collections import Counter
 from dataclasses import dataclass
 
-from refledge.airframe.estimate import material_of
+from refledge.airframe.making import make_solids
 from refledge.airframe.sizing import Sized
 from refledge.airframe.task import Task
-
-MEAN_SPEED = 0.06
-"""m/s, nozzle speed averaged over walls, skins and infill: from memory, typical of printers that
-are not built for speed; a factor of two either way."""
-TRAVEL = 1.15
-"""Whole time over the time in which plastic flows: from memory, typical."""
+from refledge.printing.calibration import calibrate
+from refledge.printing.orienting import figures_as_laid
 
 
 @dataclass(frozen=True)
 class Making:
     """What the printed parts cost to make."""
 
-    printed_mass: float  # kg
-    hours: float  # h of printing
+    printed_mass: float
+    """kg of filament, support included."""
+    hours: float  # h of printing, one part after the other, warm-up left out
+    hours_spread: float
+    """h, standard uncertainty of that; the model's error is common to all parts."""
     price_low: float
     """In the currency of the material cards."""
     price_high: float
@@ -30,22 +28,28 @@ class Making:
 
 
 def making_of(task: Task, sized: Sized) -> Making:
-    """Time: volume of plastic over layer height x line width x MEAN_SPEED, times TRAVEL."""
-    lumps = sized.assessment.lumps
-    counts = Counter(lump.part for lump in lumps if lump.group == "printed")
-    printer = task.brief.printer
-    flow = printer.layer * printer.extrusion_width * MEAN_SPEED
-    mass = volume = low = high = 0.0
-    for key, count in counts.items():
-        material = material_of(sized.frame, key)
-        card, part = task.cards[material], count * sized.part_masses[key]
-        mass, volume = mass + part, volume + part / card.rho.value
+    """Every part drawn as a solid, laid as sizing assumes, and timed (printing/timing.py).
+
+    The model is taken as it is before any print of one's own has set it right. Raises
+    GeometryError where a part cannot be drawn.
+    """
+    solids, model = make_solids(task, sized.frame, sized.layout), calibrate()
+    printed = [spec for spec in solids.specs if spec.printed]
+    mass = seconds = spread = low = high = 0.0
+    for spec in printed:
+        mesh, card = solids.assembly.meshes[spec.key], task.cards[spec.material]
+        figures = figures_as_laid(mesh, spec.print_rotation, task.brief.frame, task.brief.printer)
+        time, doubt = model.seconds(figures)
+        part = spec.quantity * model.plastic_of(figures) * card.rho.value
+        seconds, spread = seconds + spec.quantity * time, spread + spec.quantity * doubt
         low, high = low + part * card.price_low.value, high + part * card.price_high.value
+        mass += part
     return Making(
         printed_mass=mass,
-        hours=TRAVEL * volume / flow / 3600,
+        hours=seconds / 3600,
+        hours_spread=spread / 3600,
         price_low=low,
         price_high=high,
-        parts=sum(counts.values()),
-        different=len(counts),
+        parts=sum(spec.quantity for spec in printed),
+        different=len(printed),
     )

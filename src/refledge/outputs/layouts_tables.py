@@ -17,6 +17,7 @@ _FINALISTS = (
     Column("one rotor stops"), Column("yaw moment", "N*m", "N*m"),
     Column("roll", "rad/s^2", "rad/s^2"), Column("pitch", "rad/s^2", "rad/s^2"),
     Column("yaw", "rad/s^2", "rad/s^2"), Column("printing", "h", "h"),
+    Column("printing, standard uncertainty", "h", "h"),
     Column("plastic, low price"), Column("plastic, high price"),
     Column("printed parts"), Column("different parts"), Column("frame holds"),
     Column("wishes missed"),
@@ -62,8 +63,9 @@ def _row(one: Finalist) -> tuple[Cell, ...]:
         one.arm, flying.hover.power, flying.endurance.value, flying.endurance.uncertainty,
         flying.thrust_margin, flying.full.limited_by, one.motor_radius, one.footprint, one.rotors,
         sum(loss.level for loss in flying.losses), sum(loss.heading for loss in flying.losses),
-        loss_short(flying.losses), steers.yaw, *steers.turning, making.hours, making.price_low,
-        making.price_high, making.parts, making.different, one.feasible,
+        loss_short(flying.losses), steers.yaw, *steers.turning, making.hours,
+        making.hours_spread, making.price_low, making.price_high, making.parts, making.different,
+        one.feasible,
         "; ".join(miss.what for miss in one.misses),
     )  # fmt: skip
 

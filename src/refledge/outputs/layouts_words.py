@@ -191,7 +191,7 @@ def figures(finalist: Finalist) -> tuple[tuple[str, str], ...]:
         ("one rotor stops", loss_short(flying.losses)),
         ("yaw moment", yaw),
         ("roll/pitch/yaw, rad/s²", turning),
-        ("printing, about", f"{figure(making.hours, 2)} h"),
+        ("printing, about", f"{figure(making.hours, 2)} ± {making.hours_spread:.0f} h"),
         ("plastic, about", f"{figure(making.price_low, 2)} to {figure(making.price_high, 2)}"),
         ("different parts", f"{making.different} ({making.parts} in all)"),
         ("frame", "holds" if finalist.feasible else "misses a limit"),
@@ -237,10 +237,11 @@ def notes(comparison: Comparison) -> list[str]:
     lines = [
         f"{found.swept:,} candidates swept, {found.hovering:,} can hover. Their frame mass is "
         f"{how}.",
-        "The finalists' frames are sized in full, as design does it, but without drawing solids: "
-        "part masses are by formula.",
-        "Printing hours and price of plastic are a plain estimate from printed mass: 60 mm/s on "
-        "average, a factor of two either way. Prices are of the material cards.",
+        "The finalists' frames are sized in full, as design does it, but with part masses by "
+        "formula: solids are drawn only to time the print.",
+        "Print time (± one standard uncertainty), filament and its price are by the print plan's "
+        "model (layers, walls, skins, infill, travel, cooling, support) on the solids of the "
+        "parts, laid as sizing assumes, one after the other. Prices are of the material cards.",
     ]
     if off:
         lines.append(

@@ -127,6 +127,14 @@ def score_poses(
     return sorted(scores, key=_rank)
 
 
+def figures_as_laid(
+    mesh: TriMesh, rotation: Floats, wish: FrameWish, printer: Printer
+) -> PrintFigures:
+    """Figures of one copy laid down by ``rotation`` (3, 3), support included."""
+    posed = _posed(mesh, _squared(mesh, rotation))
+    return time_part(posed, wish, printer, find_support(posed, _step(posed)).plastic)
+
+
 Found = tuple[str, Floats, Floats, TriMesh, Support]
 
 
