@@ -8,6 +8,8 @@ import subprocess
 import sys
 import threading
 import time
+from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import asdict
 from pathlib import Path
 
@@ -22,6 +24,7 @@ from refledge.model.logbook import (
     Fitted,
     Flight,
     Inspected,
+    Logged,
     Print,
     Removed,
     Repair,
@@ -136,6 +139,43 @@ def test_ten_writers_at_once_lose_nothing(tmp_path: Path) -> None:
     with Logbook(tmp_path) as book:
         notes = [e.entry.note for e in book.entries("flight") if isinstance(e.entry, Flight)]
     assert sorted(notes) == sorted(f"{who}.{k}" for who in range(10) for k in range(5))
+
+
+def test_writers_that_look_at_the_same_moment_do_not_both_write(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each looks whether a serial is free and then waits for the other to have looked as well.
+
+    A writer that takes its lock before it looks keeps the other from looking: that one finds the
+    serial used. With the lock taken later both look, and then block each other.
+    """
+    Logbook(tmp_path).close()
+    both, told = threading.Barrier(2), list[str]()
+    look = Logbook._refuse
+
+    def looks(self: Logbook, entries: Sequence[Entry], before: tuple[Logged, ...]) -> None:
+        look(self, entries, before)
+        with suppress(threading.BrokenBarrierError):
+            both.wait(0.5)
+
+    def write() -> None:
+        try:
+            with Logbook(tmp_path) as book:
+                book.add("2026-05-01", Print(part="arm", seconds=1.0, serials=("A9",)))
+            told.append("kept")
+        except StoreError as error:
+            told.append(str(error))
+
+    monkeypatch.setattr(Logbook, "_refuse", looks)
+    writers = [threading.Thread(target=write) for _ in range(2)]
+    for each in writers:
+        each.start()
+    for each in writers:
+        each.join(30)
+    assert sorted(told)[1] == "kept"
+    assert sorted(told)[0].startswith("A9 was used before")
+    with Logbook(tmp_path) as book:
+        assert len(book.entries("print")) == 1
 
 
 WRITER = """
