@@ -30,6 +30,7 @@ QUESTIONS = (
     "The frame",
     "Will it hold",
     "Will it shake",
+    "What breaks first",
     "Print it",
     "Build it",
     "Log",

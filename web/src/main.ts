@@ -13,6 +13,7 @@ import { listen, type Told } from "./api/events";
 import type { Job, Variant } from "./api/types";
 import { conflict, trouble } from "./state/edits";
 import { followOutcomes } from "./state/outcomes";
+import { readLog } from "./state/logbook";
 import { followTheme } from "./state/prefs";
 import { busy, linked, refresh, takeJob, variants } from "./state/study";
 import { followKeys } from "./shell/keys";
@@ -45,6 +46,7 @@ const refreshSoon = later(120, () => void refresh(), busy.peek);
 async function hear({ event, data }: Told): Promise<void> {
   if (event === "job") takeJob(data as Job);
   else if (event === "variants") variants.set(data as Variant[]);
+  else if (event === "logbook") await readLog();
   else if (event === "solids") refreshSoon();
   else if (event === "external") await askAboutFile();
   else if (event === "results" || event === "reload") refreshSoon();

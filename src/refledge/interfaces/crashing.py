@@ -40,9 +40,12 @@ def run(brief: Path, wanted: Asked, store: Path | None, progress: Progress) -> t
     file = brief / "brief.toml" if brief.is_dir() else brief
     learned = learned_for(file)
     study = design(read_brief(file), learned=learned, progress=part_of(progress, 0.0, 0.5))
-    log = _log(store or file.parent)
-    found = find_breaks(study, wanted, log=log, progress=part_of(progress, 0.5, 1.0))
-    return study, found
+    return study, crashed(study, wanted, store or file.parent, part_of(progress, 0.5, 1.0))
+
+
+def crashed(study: Study, wanted: Asked, store: Path, progress: Progress) -> Breaks:
+    """Crash a study; the log in ``store``, where there is one, corrects the guesses."""
+    return find_breaks(study, wanted, log=_log(store), progress=progress)
 
 
 def _log(store: Path) -> History | None:

@@ -17,6 +17,7 @@ from refledge.outputs.threemf import Placed, plate_bytes
 from refledge.outputs.words import CAUTIONS, material_name
 from refledge.repair.breaking import Breaks
 from refledge.repair.sampling import kind_of
+from refledge.repair.toll import tolls
 from refledge.repair.weak_link import TITLES
 from refledge.study import Study
 from refledge.units import figure, show
@@ -127,6 +128,7 @@ def crash_json(study: Study, found: Breaks) -> str:
             }
             for each, hit, share in zip(found.found, found.blows, found.shares, strict=True)
         ],
+        "tolls": tolls(found),
         "weak_link": found.link,
         "spares": list(found.stock),
         "plates": list(found.plates),

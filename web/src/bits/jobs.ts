@@ -1,18 +1,26 @@
 /** Long work: what is running with its progress and a way to stop it, and presses that start it. */
 
 import { post, Refused, remove } from "../api/client";
-import type { Job } from "../api/types";
+import type { Job, Problem } from "../api/types";
 import { h } from "../kit/dom";
 import { trouble } from "../state/edits";
 import { jobKinds, jobs, takeJob } from "../state/study";
 import { capital } from "../words/verdict";
 
-export async function start(kind: string, options: Record<string, unknown> = {}): Promise<void> {
+/** What a job may be told beside the brief, and who hears of what is wrong with it. */
+export interface Wish {
+  options: () => Record<string, unknown>;
+  refused: (problems: readonly Problem[]) => void;
+}
+
+export async function start(kind: string, wish?: Wish): Promise<void> {
   try {
-    takeJob(await post<Job>("/api/jobs", { kind, options }));
+    takeJob(await post<Job>("/api/jobs", { kind, options: wish?.options() ?? {} }));
+    wish?.refused([]);
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
-    trouble.set(error.message);
+    if (wish && error.problems.length) wish.refused(error.problems);
+    else trouble.set(error.message);
   }
 }
 
@@ -28,7 +36,7 @@ async function stop(job: Job): Promise<void> {
 export const moving = (job: Job): boolean => job.state === "running" || job.state === "waiting";
 
 /** A press for one kind of job where this version can do it, and how its last run went. */
-export function jobPress(kind: string): () => HTMLElement | null {
+export function jobPress(kind: string, wish?: Wish): () => HTMLElement | null {
   return () => {
     const found = jobKinds().find((each) => each.kind === kind);
     if (!found) return null;
@@ -43,7 +51,7 @@ export function jobPress(kind: string): () => HTMLElement | null {
           class: "act",
           "data-job": kind,
           disabled: () => Boolean(last() && moving(last()!)),
-          onclick: () => void start(kind),
+          onclick: () => void start(kind, wish),
         },
         found.title,
       ),

@@ -1,6 +1,7 @@
 /** The pages in the order of the job. */
 
 import { arm } from "./arm";
+import { breaks } from "./breaks";
 import { build } from "./build";
 import { frame } from "./frame";
 import { hold } from "./hold";
@@ -20,6 +21,7 @@ export const PAGES: readonly Page[] = [
   frame,
   hold,
   shake,
+  breaks,
   print,
   build,
   log,

@@ -1,14 +1,18 @@
-/** The log: what was changed, when, and the variants that were kept. */
+/** The log: flights, crashes, prints, hours of each part, what keeps breaking; and this session. */
 
 import { get } from "../api/client";
 import type { LogEntry } from "../api/types";
-import { h } from "../kit/dom";
-import { chartBox } from "../charts/base";
-import { measuredChart } from "../charts/measured";
-import { measured } from "../state/outcomes";
-import { effect, signal } from "../kit/signal";
-import { brief, jobs } from "../state/study";
+import { entriesList, inShort, keepsBreaking, livesTable } from "../bits/logbook";
+import { logForm } from "../bits/logform";
 import { variantsPanel } from "../bits/variants";
+import { chartBox } from "../charts/base";
+import { hoursChart } from "../charts/hours";
+import { measuredChart } from "../charts/measured";
+import { type Child, h } from "../kit/dom";
+import { effect, signal } from "../kit/signal";
+import { logbook, readLog } from "../state/logbook";
+import { measured } from "../state/outcomes";
+import { brief, jobs } from "../state/study";
 import { type Page, section } from "./page";
 
 export const log: Page = {
@@ -16,21 +20,35 @@ export const log: Page = {
   question: "Log",
   groups: [],
   body: () => {
-    const entries = signal<LogEntry[] | null>(null);
-    effect(() => {
-      brief();
-      jobs();
-      void get<{ entries: LogEntry[] }>("/api/log")
-        .then((said) => entries.set(said.entries))
-        .catch(() => entries.set([]));
-    });
+    void readLog();
     return [
-      section("Variants kept", variantsPanel()),
+      h("p", { class: "lead" }, () =>
+        logbook()?.summary ? inShort(logbook()!.summary!) : nothingYet(),
+      ),
+      section("Write down what happened", logForm()),
+      () => told(),
       chartBox(bench),
-      section("What happened", () => lines(entries())),
+      section("Variants kept", variantsPanel()),
+      session(),
     ];
   },
 };
+
+function nothingYet(): string {
+  return "Nothing is logged yet. Log flights and crashes here (or with refledge log): spares, inspections and what breaks first learn from them.";
+}
+
+/** What the project's log says, once there is something in it. */
+function told(): Child {
+  const book = logbook();
+  if (!book?.summary) return null;
+  return [
+    section("What keeps breaking", keepsBreaking(book.summary)),
+    chartBox(hoursChart),
+    section("Each copy", livesTable(book.summary.lives)),
+    section("Every entry", entriesList(book)),
+  ];
+}
 
 const bench = measuredChart(
   "Predicted against measured",
@@ -38,6 +56,23 @@ const bench = measuredChart(
   measured,
   "Nothing has been measured yet. Print the test pieces, load and tap them, and reduce the readings (refledge coupon, refledge reduce, refledge tap): predictions then stand beside what was found.",
 );
+
+function session(): HTMLElement {
+  const entries = signal<LogEntry[] | null>(null);
+  effect(() => {
+    brief();
+    jobs();
+    void get<{ entries: LogEntry[] }>("/api/log")
+      .then((said) => entries.set(said.entries))
+      .catch(() => entries.set([]));
+  });
+  return h(
+    "details",
+    { class: "more" },
+    h("summary", {}, "This session: edits, sizings, jobs"),
+    () => lines(entries()),
+  );
+}
 
 function lines(entries: readonly LogEntry[] | null): HTMLElement {
   if (!entries) return h("p", { class: "empty" }, "Reading the log…");

@@ -10,7 +10,7 @@ import { go, place } from "../state/place";
 import { batch } from "../kit/signal";
 
 const KEYS: readonly [string, string, (() => void) | null][] = [
-  ["1 to 9, 0", "the questions in their order", null],
+  ["1 to 9, 0, -", "the questions in their order", null],
   ["j, k", "next and previous question", null],
   ["Ctrl Z, Ctrl Shift Z", "undo, redo", null],
   ["↑ ↓ in a value", "step it; with Shift ten steps", null],
@@ -28,6 +28,9 @@ const KEYS: readonly [string, string, (() => void) | null][] = [
   ["Esc", "let go of everything picked", null],
   ["?", "this list", openKeys],
 ];
+
+/** The upper row of a keyboard: a key for each question. */
+const ROW = "1234567890-";
 
 function nextCut(): void {
   const order = ["left", "nose", "up", null] as const;
@@ -95,13 +98,8 @@ function act(key: string): boolean {
     return false; // the browser's own Escape closes slips and dialogs
   }
   const now = PAGES.findIndex((page) => page.key === place.peek());
-  const number = /^\d$/.test(key)
-    ? (Number(key) + 9) % 10
-    : key === "j"
-      ? now + 1
-      : key === "k"
-        ? now - 1
-        : -1;
+  const number =
+    key === "j" ? now + 1 : key === "k" ? now - 1 : key.length === 1 ? ROW.indexOf(key) : -1;
   if (PAGES[number]) {
     go(PAGES[number]!.key);
     return true;

@@ -58,7 +58,12 @@ function page(): HTMLElement {
     end();
     enlarged.set(null);
     end = show(main, () => [
-      h("h2", { class: "question" }, open.question, /^Will/.test(open.question) ? "?" : ""),
+      h(
+        "h2",
+        { class: "question" },
+        open.question,
+        /^Will|^What breaks/.test(open.question) ? "?" : "",
+      ),
       open.body(),
     ]);
     main.scrollTop = 0;

@@ -1,6 +1,7 @@
 /** What finished jobs found, asked for once a job. */
 
 import { get } from "../api/client";
+import type { Crashed } from "../api/breaking";
 import type { Measured } from "../api/types";
 import { effect, signal } from "../kit/signal";
 import { jobs, results } from "./study";
@@ -36,12 +37,14 @@ export interface Compared {
 
 export const compared = signal<Compared | null>(null);
 export const verified = signal<readonly Measured[] | null>(null);
+export const crashed = signal<Crashed | null>(null);
 export const measured = signal<readonly Measured[] | null>(null);
 
-/** Follow jobs of two kinds and the bench's store for as long as the page lives. */
+/** Follow jobs of three kinds and the bench's store for as long as the page lives. */
 export function followOutcomes(): void {
   follow("layouts", (found: Told) => compared.set(apart(found)));
   follow("verify", (found: { measured?: Measured[] }) => verified.set(found.measured ?? []));
+  follow("crash", (found: Crashed) => crashed.set(found));
   let asked = "";
   effect(() => {
     const now = results()?.sizing ?? "";

@@ -42,6 +42,8 @@ const METRIC: Record<string, Way> = {
   Hz: by(1, "Hz"),
   W: by(1, "W"),
   min: by(60, "min"),
+  h: by(3600, "h"),
+  "m/s": by(1, "m/s"),
   deg: by(Math.PI / 180, "°"),
   "%": by(0.01, "%"),
   "m/s^2": by(1, "m/s²"),

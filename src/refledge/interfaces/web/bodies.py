@@ -48,6 +48,24 @@ def optional_text(body: dict[str, Any], key: str) -> str | None:
     return None if body.get(key) is None else text_in(body, key)
 
 
+def options_in(body: dict[str, Any]) -> dict[str, Any]:
+    """The options of a job: names and plain values."""
+    found = body.get("options", {})
+    if not isinstance(found, dict):
+        raise RequestError("options must be an object")
+    return found
+
+
+def texts_in(body: dict[str, Any], key: str, most: int = 2000) -> dict[str, str]:
+    """An object of texts, none longer than ``most``."""
+    found = body.get(key, {})
+    if not isinstance(found, dict) or not all(isinstance(each, str) for each in found.values()):
+        raise RequestError(f"{key} must be an object of texts")
+    if any(len(each) > most for each in found.values()):
+        raise RequestError(f"a text of {key} is longer than {most} characters", 413)
+    return found
+
+
 def edits_in(body: dict[str, Any]) -> list[Edit]:
     """The edits of a PATCH."""
     return [_edit(each) for each in _list_in(body)]

@@ -27,6 +27,12 @@ _ALL: Mapping[str, JobKind] = {
     "verify": JobKind(
         "Check as solids", "every part and the whole airframe as solid elements; minutes", "results"
     ),
+    "crash": JobKind(
+        "Crash it",
+        "many crashes on the computer: what goes first, what that costs, what to keep; a minute "
+        "or two",
+        "results",
+    ),
     "shape": JobKind("Grow an arm", "the arm's shape found by topology optimisation", "results"),
     "build": JobKind(
         "Write the build", "every file to print and build from, into the project folder", "results"

@@ -1,24 +1,34 @@
 """What each kind of job is given to work on."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from refledge.interfaces.web.crash_options import crash_asked, none_of
 from refledge.interfaces.web.job_kinds import kind_of
 from refledge.interfaces.web.refusals import BusyError
 from refledge.interfaces.web.screen import Screen
 from refledge.interfaces.web.session import Session
 
 
-def payload_of(kind: str, session: Session, screen: Screen, build_folder: Path) -> Any:
-    """The payload of ``tasks.TASKS[kind]``; raises BusyError where it is not there yet."""
+def payload_of(
+    kind: str, session: Session, screen: Screen, build_folder: Path, options: Mapping[str, Any]
+) -> Any:
+    """The payload of ``tasks.TASKS[kind]``; raises BusyError where it is not there yet.
+
+    Raises RequestError or InputError where the options are not those of the kind.
+    """
+    if kind != "crash":
+        none_of(options)
     if kind == "design":
         return session.brief, str(session.path)
     if kind_of(kind).wants == "brief":
         return session.brief
+    asked = crash_asked(options) if kind == "crash" else None
     study = screen.study
     if study is None or screen.solids != "current" or screen.wants_sizing(session):
         raise BusyError("the frame is still being sized or drawn; try again when it is done")
     if kind == "build":
         verified = screen.verified if screen.is_verified(session) else None
         return study, str(session.path), str(build_folder), verified
-    return study
+    return study if asked is None else (study, str(session.path), asked)

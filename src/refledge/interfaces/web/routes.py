@@ -18,12 +18,14 @@ from refledge.interfaces.web.bodies import (
     dimensions_in,
     edits_in,
     optional_text,
+    options_in,
     raw_of,
     text_in,
 )
 from refledge.interfaces.web.documents import Documents
 from refledge.interfaces.web.files import inside
 from refledge.interfaces.web.job_doc import build_doc, job_doc, verified_doc
+from refledge.interfaces.web.log_routes import LogRoutes
 from refledge.interfaces.web.refusals import BusyError, MissingError, RequestError
 from refledge.interfaces.web.starting import copy_example, put_table, start_doc, write_starter_brief
 from refledge.interfaces.web.variants import compared
@@ -44,6 +46,7 @@ class Routes:
         self._editing()
         self._starting()
         self._jobs()
+        LogRoutes(self.bench).add_to(self.router)
         self._variants()
         self._building()
 
@@ -198,7 +201,8 @@ class Routes:
 
     async def start_job(self, request: Request) -> Response:
         body = await body_of(request, "kind", "options")
-        job = await run_in_threadpool(self.bench.start, text_in(body, "kind"))
+        kind, options = text_in(body, "kind"), options_in(body)
+        job = await run_in_threadpool(self.bench.start, kind, options)
         return Answer(job_doc(self.bench, job), status_code=202)
 
     def cancel(self, number: str) -> Response:

@@ -90,6 +90,15 @@ def layouts_task(payload: Any, progress: Progress) -> Any:
         return {"record": json.loads(record_json(found)), "front": front | names}
 
 
+def crash_task(payload: Any, progress: Progress) -> Any:
+    """(study, its brief's path, what is asked) to what breaks first, for the page."""
+    from refledge.interfaces.crashing import crashed  # noqa: PLC0415
+    from refledge.interfaces.web.crash_doc import crash_doc  # noqa: PLC0415
+
+    study, path, asked = payload
+    return crash_doc(crashed(study, asked, Path(path).parent, progress))
+
+
 def _with_solids(study: Any) -> Any:
     """The study with its notes written and its solids made from its own frame: the same ones."""
     from refledge.airframe.making import make_solids  # noqa: PLC0415
@@ -105,4 +114,5 @@ TASKS: Mapping[str, Task] = {
     "verify": verify_task,
     "build": build_task,
     "layouts": layouts_task,
+    "crash": crash_task,
 }

@@ -4,6 +4,7 @@ import contextlib
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from threading import RLock, Timer
+from types import MappingProxyType
 from typing import Any
 
 from refledge.errors import InputError
@@ -22,6 +23,7 @@ from refledge.interfaces.web.workers import Failed, Workers
 
 PAUSE = 0.8
 """s after the last edit before sizing begins."""
+NO_OPTIONS: Mapping[str, Any] = MappingProxyType({})
 
 
 class Workbench:
@@ -209,11 +211,11 @@ class Workbench:
 
     # ---- jobs ----
 
-    def start(self, kind: str) -> Job:
+    def start(self, kind: str, options: Mapping[str, Any] = NO_OPTIONS) -> Job:
         """Begin a job; raises BusyError where what it needs is not there yet."""
         with self.lock:
             session, known = self.opened(), kind_of(kind)
-            payload = payload_of(kind, session, self.screen, self.build_folder)
+            payload = payload_of(kind, session, self.screen, self.build_folder, options)
             if kind == "design":
                 self._stop_timer()
                 self.screen.sizing = "running"
