@@ -255,7 +255,7 @@ def in_trade(value: float, unit: str) -> str:
 
 def share(part: float, whole: float) -> str:
     """``part`` of ``whole`` in percent, such as a mesh error of its figure."""
-    return f"{abs(part / whole):.1%}" if whole else "0 %"
+    return f"{abs(part / whole) * 100:.1f} %" if whole else "0 %"
 
 
 def hardest(part: PartVerified, most: int = 2) -> list[HotSpot]:

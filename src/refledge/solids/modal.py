@@ -165,3 +165,17 @@ def alike(
         cost = cost + _NEAR * np.abs(np.log(frequencies[0][:, None] / frequencies[1]))
     rows, columns = linear_sum_assignment(cost)
     return np.asarray(columns, np.int64), np.asarray(found[rows, columns])
+
+
+def in_span(shape: Floats, group: Floats, weight: Floats | float = 1.0) -> float:
+    """Share of ``shape`` (...) that the shapes ``group`` (g, ...) make up together, 0..1.
+
+    Modes of one frequency mix at will, so that none need be like another model's mode:
+    least squares on all of them is the modal assurance criterion of their span; for one shape it is
+    ``mac``. ``weight`` broadcasts to a shape.
+    """
+    root = np.sqrt(np.broadcast_to(weight, shape.shape)).ravel()
+    wanted, basis = shape.ravel() * root, group.reshape(len(group), -1) * root
+    basis = basis / np.linalg.norm(basis, axis=1, keepdims=True)
+    fit = np.linalg.lstsq(basis.T, wanted, rcond=1e-8)[0]
+    return float(np.sum((fit @ basis) ** 2) / np.sum(wanted**2))

@@ -17,7 +17,7 @@ from refledge.solids.cases import PointMass
 from refledge.solids.harmonic import unbalance
 from refledge.solids.honesty import richardson
 from refledge.solids.mesh import SolidMesh
-from refledge.solids.modal import alike
+from refledge.solids.modal import alike, in_span
 from refledge.solids.part import RATIO, material_of
 from refledge.solids.port import MeshSize, mesh_solids
 from refledge.solids.reduction import Component, reduce
@@ -35,6 +35,8 @@ PART_MODES = 8
 """Elastic modes that each free part keeps beside its static answers: with as many, two bolted bars
 come within 0.2 % of their full meshes (tests/solids/test_synthesis.py)."""
 MODES = 12
+GROUP = 0.02
+"""Beam modes this near to each other, relative, count as one group. Our choice."""
 SPEEDS = 120
 """Rotor speeds of the response, idle to full."""
 
@@ -130,15 +132,19 @@ def _shapes(found: Joined, watched: tuple[At, ...], count: int) -> Floats:
 def paired(study: Study, solid: Floats, frequencies: Floats) -> tuple[tuple[int, ...], Floats]:
     """For each solid mode the most alike beam mode, no two the same, and how alike they are.
 
-    Compared at motors, controller and belly, translations weighted by the mass there.
+    Compared at motors, controller and belly, translations weighted by the mass there; likeness is
+    to all beam modes within ``GROUP`` of the partner's frequency together, as such modes mix.
     """
     structure, shapes = study.assessment.structure, study.airframe_modes.shapes
     nodes = [structure.tips[arm] for arm in study.layout.arm_of_rotor]
     nodes += [structure.hub, structure.belly]
     weight = _weights(study)
     both = frequencies, study.airframe_modes.frequencies
-    partner, assurance = alike(solid, shapes[:, nodes, :3], weight, both)
-    return tuple(int(each) for each in partner), assurance
+    read = shapes[:, nodes, :3]
+    partner, _ = alike(solid, read, weight, both)
+    near = np.abs(np.log(both[1][partner][:, None] / both[1])) < GROUP
+    likeness = [in_span(one, read[row], weight) for one, row in zip(solid, near, strict=True)]
+    return tuple(int(each) for each in partner), np.array(likeness)
 
 
 def _weights(study: Study) -> Floats:
