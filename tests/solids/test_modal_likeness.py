@@ -17,7 +17,7 @@ def test_a_mixture_of_modes_is_wholly_like_their_group() -> None:
 
 
 def test_with_one_shape_it_is_the_assurance_criterion() -> None:
-    shape = DRAW.standard_normal((5, 3))
+    shape = GROUP[0] + GROUP[1]
     plain = mac(shape[None], GROUP[:1], WEIGHT)[0, 0]
     assert 0.001 < plain < 0.9
     assert in_span(shape, GROUP[:1], WEIGHT) == pytest.approx(plain)
