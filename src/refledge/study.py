@@ -17,6 +17,7 @@ from refledge.airframe.making import Solids, make_solids
 from refledge.airframe.search import Found, search
 from refledge.airframe.shopping import shopping_list
 from refledge.airframe.sizing import Sized, hold, size
+from refledge.airframe.stand import with_fitted_motor
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import make_task, rotor_model
 from refledge.flight.rotor import RotorModel
@@ -116,16 +117,17 @@ def design(
         limits=1, user_api="blas"
     ):  # small matrices: threads only get in the way
         tell("rotors and layouts", 0.0)
-        rotor = rotor_model(brief)
-        options = compare_layouts(brief, rotor, hardware())
+        flown = with_fitted_motor(brief)
+        rotor = rotor_model(flown)
+        options = compare_layouts(flown, rotor, hardware())
         kind = next(option.kind for option in options if option.chosen)
         tell("sizing arms", 0.05)
         cards = learned.cards if learned else None
-        task = make_task(brief, kind, rotor, first_mass(brief, kind), {}, cards=cards)
+        task = make_task(flown, kind, rotor, first_mass(brief, kind), {}, cards=cards)
         found = search(task)
-        closed = _close_mass(brief, rotor, task, found.sized, tell)
+        closed = _close_mass(flown, rotor, task, found.sized, tell)
         tell("checks", 0.95)
-        return _gather(options, found, closed, learned)
+        return _gather(brief, options, found, closed, learned)
 
 
 @dataclass(frozen=True, eq=False)
@@ -178,10 +180,14 @@ def _ratios(task: Task, sized: Sized, solids: Solids) -> dict[str, float]:
 
 
 def _gather(
-    options: tuple[LayoutOption, ...], found: Found, closed: _Closed, learned: LearnedCards | None
+    brief: Brief,
+    options: tuple[LayoutOption, ...],
+    found: Found,
+    closed: _Closed,
+    learned: LearnedCards | None,
 ) -> Study:
     task, sized, solids = closed.task, closed.sized, closed.solids
-    assessment, brief = sized.assessment, task.brief
+    assessment = sized.assessment
     structure = assessment.structure
     used = {spec.material for spec in solids.specs} | set(brief.printer.filaments)
     return Study(

@@ -18,6 +18,7 @@ from refledge.airframe.strength_checks import strength_checks
 from refledge.airframe.structure import NODES_PER_ARM, PLATE_NODES, Structure
 from refledge.airframe.task import Task
 from refledge.analysis.beam import all_dofs, modes
+from refledge.flight.motor_fit import fit_words
 from refledge.model.checks import Check
 from refledge.model.layout import Layout
 from refledge.model.results import ModeSet
@@ -68,6 +69,7 @@ def notes_for(task: Task, layout: Layout, left_out: dict[str, str]) -> tuple[str
     """What was assumed or left out beyond the brief's own defaults."""
     notes = [f"{key} was left out: {reason}." for key, reason in left_out.items()]
     notes.append(f"Rotor figures: {task.rotor.method}, spread {task.rotor.spread:.0%}.")
+    notes += [words for words in (fit_words(task.brief.motor),) if words]
     notes.append(rotor_lost_note(task, layout))
     notes.append("Electronics and payload draw no power in the endurance figure.")
     notes.append(

@@ -6,6 +6,7 @@ import numpy as np
 
 from refledge.airframe.body import body_for, least_arm_width
 from refledge.airframe.layout_choice import FIRST_GUESS_OF_TORQUE
+from refledge.airframe.stand import fitted_motor, with_fitted_motor
 from refledge.airframe.task_making import rotor_model
 from refledge.errors import GeometryError
 from refledge.flight.authority import turn_orders
@@ -73,7 +74,11 @@ def with_choice(
 
 
 def gather(brief: Brief, also: Also) -> Candidates:
-    """All candidates about ``brief``."""
+    """All candidates about ``brief``, with motors as their stand runs show them.
+
+    Raises InputError where such a run cannot be used.
+    """
+    brief = with_fitted_motor(brief)
     rotors = [
         (each, rotor_model(replace(brief, propeller=each)))
         for each in (brief.propeller, *also.propeller)
@@ -87,7 +92,7 @@ def gather(brief: Brief, also: Also) -> Candidates:
             left_out.append(f"{kind}: {error}")
     if not reach:
         raise GeometryError("; ".join(left_out))
-    motors = (brief.motor, *also.motor)
+    motors = (brief.motor, *(fitted_motor(each, brief) for each in also.motor))
     return Candidates(
         brief=brief,
         kinds=tuple(reach),

@@ -9,7 +9,7 @@ from refledge.choosing.candidates import Candidates
 from refledge.flight.rotor import TURN, RotorModel
 from refledge.inputs.editing import Changes, edited, item_changes
 from refledge.model.brief import Brief
-from refledge.model.items import Propeller
+from refledge.model.items import FittedMotor, Motor, Propeller
 
 _TABLES = ("coefficients", "blade_geometry", "thrust_table")
 
@@ -44,11 +44,29 @@ def chosen_brief(text: str, candidates: Candidates, number: int, target: Path) -
         changes["propeller"] = item_changes(propeller)
     else:
         changes["propeller"] = {n: getattr(propeller, n) or None for n in _TABLES}
-    for name in ("motor", "battery"):
-        if getattr(wanted, name) is not getattr(brief, name):
-            changes[name] = item_changes(getattr(wanted, name))
+    motor = _motor(candidates, number, target)
+    if wanted.motor is not brief.motor:
+        changes["motor"] = item_changes(motor)
+    else:
+        changes["motor"] = {"thrust_table": motor.thrust_table or None}
+    if wanted.battery is not brief.battery:
+        changes["battery"] = item_changes(wanted.battery)
     made: Changes = changes
     return Chosen(edited(text, made), tables)
+
+
+def _motor(candidates: Candidates, number: int, target: Path) -> Motor:
+    """The motor as it was given, its stand run named as seen from ``target``."""
+    brief = candidates.brief_of(number)
+    motor = brief.motor.given if isinstance(brief.motor, FittedMotor) else brief.motor
+    return replace(motor, thrust_table=_seen_from(target, brief, motor.thrust_table))
+
+
+def _seen_from(target: Path, brief: Brief, file: str) -> str:
+    """A table's name beside ``brief`` as one beside ``target``; "" stays."""
+    if not file:
+        return ""
+    return Path(os.path.relpath(Path(brief.folder) / file, target.parent)).as_posix()
 
 
 def _propeller(
@@ -60,11 +78,9 @@ def _propeller(
     coefficients found from it take its place, in a table of their own.
     """
     brief = candidates.brief_of(number)
-    propeller, folder = brief.propeller, Path(brief.folder)
-    named = {name: getattr(propeller, name) for name in _TABLES}
+    propeller = brief.propeller
     moved: dict[str, Any] = {
-        name: Path(os.path.relpath(folder / file, target.parent)).as_posix() if file else ""
-        for name, file in named.items()
+        name: _seen_from(target, brief, getattr(propeller, name)) for name in _TABLES
     }
     tables = {}
     if propeller.thrust_table and brief.motor is not candidates.brief.motor:

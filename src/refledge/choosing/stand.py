@@ -1,4 +1,4 @@
-"""The thrust-stand run that a brief names, looked over."""
+"""The thrust-stand runs that a brief names, looked over."""
 
 from pathlib import Path
 
@@ -8,7 +8,10 @@ from refledge.model.brief import Brief
 
 
 def odd_rows_of(brief: Brief) -> tuple[str, ...]:
-    """Rows of the brief's thrust table that do not lie with the others, in words."""
-    if not brief.propeller.thrust_table:
-        return ()
-    return odd_words(read_thrust_table(Path(brief.folder) / brief.propeller.thrust_table))
+    """Rows of the brief's stand runs that do not lie with the others, in words."""
+    named = (brief.motor.thrust_table, brief.propeller.thrust_table)
+    return tuple(
+        words
+        for name in dict.fromkeys(each for each in named if each)
+        for words in odd_words(read_thrust_table(Path(brief.folder) / name))
+    )

@@ -11,6 +11,7 @@ import numpy as np
 
 from refledge.errors import FlightError
 from refledge.flight.curve import Curve
+from refledge.flight.motor_fit import known_spreads
 from refledge.flight.operating import hover
 from refledge.flight.rotor import RotorModel
 from refledge.model.brief import Brief
@@ -82,8 +83,13 @@ def endurance_figure(brief: Brief, layout: Layout, rotor: RotorModel, mass: floa
 
 
 def endurance_band(brief: Brief, layout: Layout, rotor: RotorModel, mass: float) -> Estimate:
-    """Hover endurance, s, with its standard uncertainty."""
-    return propagate(endurance_figure(brief, layout, rotor, mass), endurance_inputs(rotor))
+    """Hover endurance, s, with its standard uncertainty.
+
+    Constants of a motor fitted to its run bring their own spreads. They count as independent; those
+    of one run trade against one another, so that the band comes out rather too wide.
+    """
+    inputs = endurance_inputs(rotor, known_spreads(brief.motor))
+    return propagate(endurance_figure(brief, layout, rotor, mass), inputs)
 
 
 def scaled(rotor: RotorModel, thrust: float, power: float) -> RotorModel:

@@ -10,7 +10,7 @@ k (1 - d) with d its duty, one k for the stand, so P grows by k V I (1 - d); at 
 V = I R + omega/Kv. Everything is fitted in logarithms, so errors count in per cent.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -50,6 +50,8 @@ class StandRows:
     voltage: Floats  # V, at the plug
     full: Bools
     """True where the throttle is fully open."""
+    torque: Floats = field(default_factory=lambda: np.empty(0))
+    """N m, on the shaft; (0,) where the stand does not measure it."""
 
     def where(self, chosen: Bools) -> "StandRows":
         """Only the rows marked in ``chosen`` (n,)."""
@@ -61,6 +63,7 @@ class StandRows:
             self.power[chosen],
             self.voltage[chosen],
             self.full[chosen],
+            self.torque[chosen] if len(self.torque) else self.torque,
         )
 
 
@@ -154,17 +157,29 @@ def fit_stand(rows: StandRows, known: Known, *, simple: bool = False) -> StandFi
 
 
 def _misses(rows: StandRows, known: Known, x: Floats) -> Floats:
-    """Errors of thrust, power and full-throttle voltage in units of their stated spreads."""
-    thrust, power, volts = _model(
+    """Errors of thrust, power, full-throttle voltage and, where it was measured, torque in units of
+    their stated spreads."""
+    thrust, power, volts, torque = _model(
         known, _unpack(known, x), rows.motor, rows.propeller, rows.speed, rows.voltage
     )
-    return np.concatenate(
-        (
-            np.log(thrust / rows.thrust) / SPREAD,
-            np.log(power / rows.power) / SPREAD,
-            np.log(volts[rows.full] / rows.voltage[rows.full]) / VOLT_SPREAD,
-        )
-    )
+    off = [
+        np.log(thrust / rows.thrust) / SPREAD,
+        np.log(power / rows.power) / SPREAD,
+        np.log(volts[rows.full] / rows.voltage[rows.full]) / VOLT_SPREAD,
+    ]
+    if len(rows.torque):
+        off.append(np.log(torque / rows.torque) / SPREAD)
+    return np.concatenate(off)
+
+
+def misfit(found: StandFit, rows: StandRows) -> float:
+    """Robust relative scatter of the rows about the fit, of thrust or power, whichever is more.
+
+    1.4826 times the median deviation of each.
+    """
+    off = np.abs(SPREAD * _misses(rows, found.known, found.fit.values))
+    count = len(rows.speed)
+    return float(1.4826 * max(np.median(off[:count]), np.median(off[count : 2 * count])))
 
 
 _FIXED = 1e-4  # of a spread: a parameter held where it starts
@@ -211,8 +226,8 @@ def _unpack(known: Known, x: Floats) -> dict[str, Floats]:
 
 def _model(
     known: Known, at: dict[str, Floats], motor: Ints, propeller: Ints, speed: Floats, plug: Floats
-) -> tuple[Floats, Floats, Floats]:
-    """Thrust, N, power at the plug, W, and voltage before R, V, (n,) each."""
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """Thrust, N, power at the plug, W, voltage before R, V, and torque, N m, (n,) each."""
     ratio = np.log(speed / known.reference)
     turns, D = speed / TURN, known.diameter[propeller]
     CT = at["CT"][propeller] * np.exp(at["CT_power"][propeller] * ratio)
@@ -224,7 +239,7 @@ def _model(
     current = torque * Kv + np.maximum(idle, 0.0)
     volts = current * R + speed / Kv
     chopped = at["chop"] * current * np.maximum(plug - volts, 0.0)
-    return thrust, current * volts + chopped, volts
+    return thrust, current * volts + chopped, volts, torque
 
 
 def outliers(found: StandFit, rows: StandRows, limit: float = 5.0) -> tuple[tuple[int, str], ...]:
@@ -233,7 +248,9 @@ def outliers(found: StandFit, rows: StandRows, limit: float = 5.0) -> tuple[tupl
     Robust: 1.4826 times the median absolute deviation of all rows.
     """
     at = _unpack(found.known, found.fit.values)
-    thrust, power, _ = _model(found.known, at, rows.motor, rows.propeller, rows.speed, rows.voltage)
+    thrust, power, *_ = _model(
+        found.known, at, rows.motor, rows.propeller, rows.speed, rows.voltage
+    )
     listed = []
     for what, modelled, measured in (
         ("thrust", thrust, rows.thrust),

@@ -5,7 +5,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from refledge.errors import InputError, Problem
 from refledge.inputs.files import read_text
@@ -18,6 +18,7 @@ from refledge.inputs.values import FieldError, as_given
 from refledge.model.fields import part
 from refledge.model.items import Battery, Motor, Propeller
 
+T = TypeVar("T", Motor, Propeller)
 _TABLES = ("coefficients", "blade_geometry", "thrust_table")
 _TO_BUY = {"to_buy": 1}
 _ITEM = "item"
@@ -36,8 +37,8 @@ class Also:
 def read_also(path: str | Path) -> Also:
     """The items of a .toml or .csv file; raises InputError with every problem.
 
-    Fields are those of the brief; one that states no condition is to be bought. Tables that a
-    propeller names are looked for beside the file.
+    Fields are those of the brief; one that states no condition is to be bought. Tables that
+    they name are looked for beside the file.
     """
     file = Path(path)
     text = read_text(file, "a list of items to try")
@@ -51,7 +52,11 @@ def read_also(path: str | Path) -> Also:
     _check_names(reader)
     if reader.problems or found is None:
         raise InputError(*reader.problems)
-    return replace(found, propeller=tuple(_beside(each, file.parent) for each in found.propeller))
+    return replace(
+        found,
+        motor=tuple(_beside(each, file.parent) for each in found.motor),
+        propeller=tuple(_beside(each, file.parent) for each in found.propeller),
+    )
 
 
 def _toml(text: str, where: str) -> tuple[dict[str, Any], Mapping[TomlPath, int]]:
@@ -107,10 +112,10 @@ def _check_names(reader: TreeReader) -> None:
             reader.fault((kind.split("[")[0], number, name), fault)
 
 
-def _beside(propeller: Propeller, folder: Path) -> Propeller:
+def _beside(item: T, folder: Path) -> T:
     """Tables by their full path, so that they are found from wherever the brief stands."""
-    named = {name: getattr(propeller, name) for name in _TABLES}
+    named = {name: getattr(item, name, "") for name in _TABLES}
     full: dict[str, Any] = {
         name: str((folder / file).resolve()) for name, file in named.items() if file
     }
-    return replace(propeller, **full)
+    return replace(item, **full)

@@ -18,6 +18,7 @@ from refledge.model.brief import Brief
 
 _AT = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 _TABLES = (
+    (("motor", "thrust_table"), read_thrust_table),
     (("propeller", "coefficients"), read_coefficients),
     (("propeller", "thrust_table"), read_thrust_table),
     (("propeller", "blade_geometry"), read_blade_rows),

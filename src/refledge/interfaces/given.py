@@ -8,19 +8,29 @@ from refledge.errors import InputError, Problem
 from refledge.inputs.writing import write_brief_text
 from refledge.model.brief import Brief
 
-_TABLES = ("coefficients", "blade_geometry", "thrust_table")
+_TABLES = (
+    ("motor", "thrust_table", "motor_thrust_table"),
+    ("propeller", "coefficients", "coefficients"),
+    ("propeller", "blade_geometry", "blade_geometry"),
+    ("propeller", "thrust_table", "thrust_table"),
+)
+"""Item, its field, and the file's name in the build."""
 
 
 def given_files(brief: Brief) -> dict[str, bytes]:
     """Path in the build to contents: the brief with every default stated, and its tables."""
     files: dict[str, bytes] = {}
-    copies: dict[str, Any] = {}
-    for field in _TABLES:
-        name = getattr(brief.propeller, field)
+    copies: dict[str, dict[str, Any]] = {"motor": {}, "propeller": {}}
+    for item, field, file in _TABLES:
+        name = getattr(getattr(brief, item), field)
         if name:
-            copies[field] = f"given/{field}.csv"
-            files[copies[field]] = _contents(brief, field, name)
-    moved = replace(brief, propeller=replace(brief.propeller, **copies))
+            copies[item][field] = f"given/{file}.csv"
+            files[copies[item][field]] = _contents(brief, f"{item}.{field}", name)
+    moved = replace(
+        brief,
+        motor=replace(brief.motor, **copies["motor"]),
+        propeller=replace(brief.propeller, **copies["propeller"]),
+    )
     return {"brief.toml": write_brief_text(moved).encode("utf-8"), **files}
 
 
@@ -30,5 +40,5 @@ def _contents(brief: Brief, field: str, name: str) -> bytes:
         return path.read_bytes()
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
-        problem = Problem(str(path), f"propeller.{field}", reason, "a file", "put the table there")
+        problem = Problem(str(path), field, reason, "a file", "put the table there")
         raise InputError(problem) from error

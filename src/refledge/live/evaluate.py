@@ -11,6 +11,7 @@ from refledge.airframe.joints import clamp_preload
 from refledge.airframe.layout_choice import first_layout
 from refledge.airframe.shopping import shopping_list
 from refledge.airframe.sizing import Learnt, Made, Sized
+from refledge.airframe.stand import with_fitted_motor
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import (
     combinations,
@@ -55,17 +56,18 @@ def evaluate(last: Study, drawn: Drawn, brief: Brief, by_hand: ByHand) -> Held:
     """
     if brief == last.brief and not by_hand:
         return Held(last, sized=True, drawn=True)
-    rotor = rotor_model(brief)
+    flown = with_fitted_motor(brief)
+    rotor = rotor_model(flown)
     kind = last.layout.kind if brief.layout.kind == "choose" else brief.layout.kind
     ratios = ratios_of(drawn)
-    first = _weightless(last.task, brief, kind, rotor, ratios)
+    first = _weightless(last.task, flown, kind, rotor, ratios)
     fitted = refit(first, last.frame, by_hand)
     made = made_for(first, fitted.frame, fitted.layout, drawn)
     task = make_task(
-        brief, kind, rotor, _all_up(first, fitted, made), ratios, cards=last.task.cards
+        flown, kind, rotor, _all_up(first, fitted, made), ratios, cards=last.task.cards
     )
     fitted = refit(task, last.frame, by_hand)
-    study = study_of(task, fitted, made, last, drawn)
+    study = replace(study_of(task, fitted, made, last, drawn), brief=brief)
     return Held(_noted(study, by_hand), sized=False, drawn=drawn.shows(fitted.frame, brief))
 
 

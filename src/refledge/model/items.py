@@ -46,6 +46,33 @@ class Motor(Item):
         default=8e-3,
         reason="common practice, no source",
     )
+    thrust_table: str = text(
+        "CSV beside the brief from a thrust stand with this motor and any propeller: Kv, "
+        "resistance and no-load current are fitted to it",
+        default="",
+        reason="none given: the three figures are used as they stand",
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class FittedMotor(Motor):
+    """A motor whose Kv, resistance and no-load current its thrust-stand run has set."""
+
+    given: Motor
+    """As the brief has it."""
+    spread_Kv: float
+    """Relative standard uncertainty (1)."""
+    spread_resistance: float
+    """The same of the winding's."""
+    spread_no_load_current: float
+    rows: int
+    """Of the run."""
+    full_rows: int
+    """Of those, at full throttle with their voltage."""
+    torque: bool
+    """The stand measured torque."""
+    scatter: float
+    """Robust relative scatter of thrust and power about the fit (1)."""
 
 
 @dataclass(frozen=True, kw_only=True)

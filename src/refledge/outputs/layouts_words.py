@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from refledge.choosing.compare import Comparison
 from refledge.choosing.finalist import Buy, Finalist, Miss, misses_of
 from refledge.choosing.flying import Steering
+from refledge.flight.motor_fit import fit_words
 from refledge.flight.turns import split_kind
 from refledge.outputs.flying_words import band, loss_short, percent
 from refledge.units import figure, show
@@ -243,6 +244,7 @@ def notes(comparison: Comparison) -> list[str]:
         "model (layers, walls, skins, infill, travel, cooling, support) on the solids of the "
         "parts, laid as sizing assumes, one after the other. Prices are of the material cards.",
     ]
+    lines += [words for words in map(fit_words, comparison.candidates.motors) if words]
     if off:
         lines.append(
             f"Against the frames sized in full the sweep's frame mass is off by {min(off):+.0%} to "

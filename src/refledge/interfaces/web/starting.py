@@ -12,7 +12,12 @@ from refledge.interfaces.web.refusals import BusyError, MissingError
 _PACKAGE: Final = Path(__file__).parents[2]
 PLACES: Final = (_PACKAGE / "examples", _PACKAGE.parents[1] / "examples")
 """In an installed wheel; in a checkout."""
-_TABLES: Final = ("coefficients", "thrust_table", "blade_geometry")
+_TABLES: Final = (
+    ("motor", "thrust_table"),
+    ("propeller", "coefficients"),
+    ("propeller", "thrust_table"),
+    ("propeller", "blade_geometry"),
+)
 
 
 def examples() -> dict[str, Path]:
@@ -51,11 +56,12 @@ def copy_example(key: str, project: Path, name: str) -> Path:
     if folder is None:
         raise MissingError(f'no example "{key[:40]}"')
     text = read_text(folder / "brief.toml", "a brief")
-    propeller = tomllib.loads(text).get("propeller", {})
+    told = tomllib.loads(text)
     wanted = {name: text.encode("utf-8")}
-    for field in _TABLES:
-        if propeller.get(field):
-            wanted[propeller[field]] = (folder / propeller[field]).read_bytes()
+    for item, field in _TABLES:
+        table = told.get(item, {}).get(field)
+        if table:
+            wanted[table] = (folder / table).read_bytes()
     for file, data in wanted.items():
         _free(project, file, data)
     for file, data in wanted.items():
