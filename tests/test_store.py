@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from refledge.bench.reduce import reduce_session
+from refledge.errors import InputError
 from refledge.inputs.cards import material_cards
 from refledge.inputs.readings import read_session
 from refledge.model.bench import Session
@@ -81,7 +82,6 @@ def test_cards_learn_the_spool_and_say_so(tmp_path: Path) -> None:
         cards = updated_cards(CARDS, store)
         _, rows = learned_card(CARDS["PETG"], store)
         assert store.evidence("PETG", "another spool") == ()
-        assert updated_cards(CARDS, store, {"PETG": "another spool"})["PETG"] == CARDS["PETG"]
     assert cards["PETG"].E_xy.measured_here
     assert cards["PETG"].E_xy.spread < CARDS["PETG"].E_xy.spread
     assert cards["PLA"] == CARDS["PLA"]
@@ -101,6 +101,46 @@ def test_settings_and_spools_are_kept_apart(tmp_path: Path) -> None:
         assert latest.date == "2026-06-01"
         assert len(store.evidence("PETG", "grey 3")) == 2
         assert len(store.evidence("PETG", "blue 1")) == 1
+
+
+def test_a_spool_that_is_named_feeds_the_card_and_else_the_one_tested_last(tmp_path: Path) -> None:
+    """Grey is the stiffer one and was tested later; each is as it was last printed."""
+    session, _ = example()
+    older = replace(session.file.spool, name="blue 1")
+    hot = replace(session.file.settings, nozzle_temperature=533.15)
+    with Store(tmp_path) as store:
+        store.save(*example(), "v")
+        store.save(*softer("1" * 64, spool=older, date="2026-05-01"), "v")
+        store.save(*softer("2" * 64, settings=hot, date="2026-04-01"), "v")
+        assert [(s.name, s.sessions) for s in store.spools("PETG")] == [
+            ("grey 3", 2),
+            ("blue 1", 1),
+        ]
+        assert store.spools("PLA") == ()
+        last = learned_cards(CARDS, store)
+        grey = learned_cards(CARDS, store, {"PETG": "grey 3"})
+        blue = learned_cards(CARDS, store, {"PETG": "blue 1"})
+        with pytest.raises(InputError, match=r'"grey 4"; allowed: grey 3 \(2026-05-30\), blue 1'):
+            learned_cards(CARDS, store, {"PETG": "grey 4"})
+        with pytest.raises(InputError, match="none of PLA"):
+            learned_cards(CARDS, store, {"PLA": "white"})
+    assert last.cards == grey.cards
+    assert [each.date for each in grey.evidence["PETG"]] == ["2026-05-30"]
+    assert blue.cards["PETG"].E_xy.value < 0.95 * grey.cards["PETG"].E_xy.value
+    assert "the one tested last (2026-05-30)" in last.about(["PETG"])[0]
+    assert last.about(["PETG"])[0].endswith("also tested, not used: blue 1.")
+    assert "spool blue 1, named for it (2026-05-01)" in blue.about(["PETG"])[0]
+
+
+def softer(digest: str, **changes: object) -> tuple[Session, Reduction]:
+    """The example's session, all deflections a fifth larger."""
+    session, _ = example(digest, **changes)
+    series = tuple(
+        replace(s, readings=tuple(replace(r, read=1.2 * r.read) for r in s.readings))
+        for s in session.file.series
+    )
+    session = replace(session, file=replace(session.file, series=series))
+    return session, reduce_session(session, CARDS["PETG"], 200)
 
 
 def test_a_prediction_comes_before_its_test_and_is_scored_once(tmp_path: Path) -> None:
@@ -312,7 +352,10 @@ def test_what_was_learned_is_said_of_the_materials_asked_for(tmp_path: Path) -> 
         store.save(*example(), "v")
         found = learned_cards(CARDS, store)
     (note,) = found.about(["PETG", "PLA"])
-    assert note == "PETG: E_xy measured on this bench (bench.sqlite); E_z, G_xz moved with it."
+    assert note == (
+        "PETG: E_xy measured on this bench (bench.sqlite), spool grey 3, the one tested last "
+        "(2026-05-30); E_z, G_xz moved with it."
+    )
     assert found.about(["PLA"]) == ()
     assert set(found.of(["PETG"])) == {"PETG"}
     assert found.of(["PLA"]) == {}

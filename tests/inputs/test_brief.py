@@ -89,6 +89,9 @@ def test_a_bare_number_is_refused_with_its_unit_shown() -> None:
     assert '"84 g"' in found.next_step
 
 
+FILAMENTS = 'filaments = ["PETG", "PLA"]'
+
+
 @pytest.mark.parametrize(
     ("old", "new", "field", "said"),
     [
@@ -115,6 +118,9 @@ def test_a_bare_number_is_refused_with_its_unit_shown() -> None:
         ('["PETG", "PLA"]', '["PLA", "PLA"]', "printer.filaments", "repetition"),
         ('["PETG", "PLA"]', '["PETG", "plaa"]', "printer.filaments", 'did you mean "PLA"'),
         ('["PETG", "PLA"]', '["carbon-tube-16x14"]', "printer.filaments", '"PETG"'),
+        (FILAMENTS, f'spools = ["grey 3"]\n{FILAMENTS}', "printer.spools", "a colon"),
+        (FILAMENTS, f'spools = ["PEET: grey"]\n{FILAMENTS}', "printer.spools", '"PETG"'),
+        (FILAMENTS, f'spools = ["PLA: a", "PLA: b"]\n{FILAMENTS}', "printer.spools", "one spool"),
         ('"M3 16x19"', '"16 by 19"', "motor.holes", '"M3 19x19"'),
         ('"M3 30.5x30.5"', '"M3 30.5x20"', "flight_controller.holes", "not a square"),
         ("{ sound = 5, scrap = 1 }", '"fine"', "motor.condition", '"suspect"'),

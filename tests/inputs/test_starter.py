@@ -39,13 +39,14 @@ def test_every_field_is_in_it() -> None:
 def test_defaults_uncommented_change_nothing_but_what_is_assumed() -> None:
     """Leaves out the arm angles, which only a free layout may have, and values not the default."""
     text = starter_text()
-    own = {"arm_angles", "motor_radius", "z"}
+    own = {"arm_angles", "motor_radius", "z", "spools"}
     stated = DEFAULT.sub(lambda match: match[0] if match[1] in own else "", text)
     assert stated.count("\n# ") < text.count("\n# ") - 40
     before, after = parse_brief(text), parse_brief(stated)
     for spec in fields_of(Brief):
         assert getattr(after, spec.name) == getattr(before, spec.name), spec.name
-    assert {each.field for each in after.assumed} == {"layout.motor_radius", "others[1].z"}
+    left = {"layout.motor_radius", "others[1].z", "printer.spools"}
+    assert {each.field for each in after.assumed} == left
 
 
 def test_examples_of_what_has_no_default_can_be_read() -> None:

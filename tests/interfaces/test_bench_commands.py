@@ -20,6 +20,7 @@ from refledge.inputs.readings import read_session
 from refledge.inputs.starter import starter_text
 from refledge.interfaces import bench_options, cli, designing
 from refledge.model.bench_results import Prediction
+from refledge.model.brief import Brief
 from refledge.outputs.build import BuildReport
 from refledge.outputs.record import study_json
 from refledge.store import Store
@@ -497,6 +498,37 @@ def test_design_takes_what_the_bench_taught_and_keeps_it_without_the_log(
     assert none.exit_code == 2
     assert "--store: given" in none.stderr
     assert len(seen) == 2
+
+
+def test_a_spool_of_the_command_line_goes_before_the_briefs_and_into_the_build(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    named = 'spools = ["PETG: blue 1", "PLA: w"]'
+    text = starter_text().replace("[printer]", f"[printer]\n{named}")
+    (tmp_path / "brief.toml").write_text(text, encoding="utf-8")
+    run("reduce", BENCH / "cantilever.toml", "--store", tmp_path / "bench.sqlite")
+    seen: list[tuple[str, ...]] = []
+
+    def design(brief: Brief, **_: object) -> Any:
+        seen.append(brief.printer.spools)
+        return fake_study(checks=(check("a"),))
+
+    monkeypatch.setattr(designing, "design", design)
+    no_print_plan(monkeypatch)
+    monkeypatch.setattr(designing, "write_build", lambda _s, out, *_, **__: BuildReport(out, ()))
+    order = ("design", tmp_path / "brief.toml", "--out", tmp_path / "b")
+    unknown = run(*order, "--spool", "PETG: grey 3")
+    assert unknown.exit_code == 2
+    assert 'spool of PLA: given "w"' in unknown.stderr
+    (tmp_path / "brief.toml").write_text(text.replace(', "PLA: w"', ""), encoding="utf-8")
+    assert 'spool of PETG: given "blue 1"' in run(*order).stderr
+    assert run(*order, "--spool", "PETG grey 3").exit_code == 2
+    assert run(*order, "--spool", "PETG: grey 3").exit_code == 0
+    assert seen == [("PETG: grey 3",)]
+    (tmp_path / "bench.sqlite").unlink()
+    alone = run(*order)
+    assert alone.exit_code == 2
+    assert "none without a bench" in alone.stderr
 
 
 def test_the_report_shows_literature_beside_measured(tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
 """What is tried: layout kinds with turn orders, and every propeller, pack and motor named."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,9 +15,11 @@ from refledge.flight.layout import lay_out, rotor_count
 from refledge.flight.rotor import RotorModel
 from refledge.flight.turns import joined_kind, split_kind, turns_text
 from refledge.inputs.also import Also
+from refledge.inputs.cards import material_cards
 from refledge.inputs.fasteners import hardware
 from refledge.model.brief import Brief
 from refledge.model.items import Battery, Motor, Propeller
+from refledge.model.materials import MaterialCard
 from refledge.model.wishes import LayoutWish
 from refledge.sweeps.grid import Grid, brief_grid
 
@@ -37,6 +40,8 @@ class Candidates:
     left_out: tuple[str, ...]
     """Kinds that cannot be built, and why."""
     grid: Grid
+    cards: Mapping[str, MaterialCard]
+    """Material cards to size with."""
 
     def brief_of(self, number: int) -> Brief:
         """The brief with candidate ``number``'s items and layout in place of its own."""
@@ -73,10 +78,10 @@ def with_choice(
     return replace(brief, propeller=propeller, battery=pack, motor=motor, layout=layout)
 
 
-def gather(brief: Brief, also: Also) -> Candidates:
+def gather(brief: Brief, also: Also, cards: Mapping[str, MaterialCard] | None = None) -> Candidates:
     """All candidates about ``brief``, with motors as their stand runs show them.
 
-    Raises InputError where such a run cannot be used.
+    ``cards`` take the place of literature's. Raises InputError where a stand's run cannot be used.
     """
     brief = with_fitted_motor(brief)
     rotors = [
@@ -100,6 +105,7 @@ def gather(brief: Brief, also: Also) -> Candidates:
         packs=packs,
         motors=motors,
         left_out=tuple(left_out),
+        cards=dict(cards or material_cards()),
         grid=brief_grid(
             brief, rotors, list(packs), list(motors), tuple(reach), np.array(list(reach.values()))
         ),

@@ -20,6 +20,7 @@ from refledge.choosing.surrogate import Surrogate, surrogate_for
 from refledge.errors import FlightError
 from refledge.inputs.also import Also
 from refledge.model.brief import Brief
+from refledge.model.learned_cards import LearnedCards
 from refledge.sweeps.run import sweep, sweep_mark
 from refledge.sweeps.store import MANIFEST
 
@@ -40,6 +41,8 @@ class Comparison:
     front: Front
     finalists: tuple[Finalist, ...]
     dropped: tuple[Dropped, ...]
+    taught: tuple[str, ...]
+    """What the bench taught of the filaments on the shelf, in words."""
 
     @property
     def brief(self) -> Brief:
@@ -55,16 +58,18 @@ def compare(
     jobs: int = 1,
     scheduler: str = "",
     most: int = MOST,
+    learned: LearnedCards | None = None,
     progress: Progress | None = None,
 ) -> Comparison:
     """Sweep into ``folder``, then size at most ``most``; finished chunks and finalists that lie
     there from an earlier run are found again.
 
+    ``learned``: material cards that the bench has taught; those from literature without it.
     ``jobs`` processes of this machine sweep and size; a Dask cluster at ``scheduler`` sweeps.
     Raises FlightError where nothing can hover.
     """
     tell = progress or _quiet
-    candidates = gather(brief, also)
+    candidates = gather(brief, also, learned.cards if learned else None)
     surrogate = surrogate_for(candidates, _part(tell, 0.0, 0.15))
     mark = sweep_mark(candidates.grid, surrogate.law)
     place = folder / f"{SWEEP}{mark}"
@@ -93,6 +98,7 @@ def compare(
         front=front,
         finalists=tuple(each for each in made if isinstance(each, Finalist)),
         dropped=tuple(each for each in made if isinstance(each, Dropped)),
+        taught=learned.about(brief.printer.filaments) if learned else (),
     )
 
 

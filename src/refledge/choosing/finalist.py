@@ -99,7 +99,7 @@ def make_finalist(wanted: Wanted) -> Finalist | Dropped:
     brief = wanted.brief
     rotor = wanted.candidates.rotor_of(max(wanted.pick.candidate, 0))
     try:
-        closed = size_layout(brief, rotor, wanted.first_mass)
+        closed = size_layout(brief, rotor, wanted.first_mass, wanted.candidates.cards)
         sized, task = closed.sized, closed.task
         found = flying(task, sized.frame, sized.layout, sized.assessment, closed.all_up_mass)
     except (FlightError, GeometryError, AnalysisError) as error:

@@ -11,7 +11,6 @@ from refledge import __version__
 from refledge.choosing.finalist import Dropped, Finalist, Wanted, make_finalist
 from refledge.choosing.rebuilt import plain, rebuilt
 from refledge.errors import BuildError
-from refledge.inputs.cards import material_cards
 
 FORMAT = 1
 NAME = "finalist-"
@@ -46,7 +45,7 @@ def content_key(wanted: Wanted) -> str:
     Letter and reasons are not in it: they belong to the list that the finalist stands on.
     """
     rotor = wanted.candidates.rotor_of(max(wanted.pick.candidate, 0))
-    cards = sorted(material_cards().items())
+    cards = sorted(wanted.candidates.cards.items())
     told = (__version__, FORMAT, replace(wanted.brief, folder=""), rotor, wanted.first_mass, cards)
     return hashlib.sha256(repr(told).encode()).hexdigest()[:32]
 

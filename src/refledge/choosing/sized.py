@@ -1,5 +1,6 @@
 """One candidate's frame sized in full, without solids: what ``design`` does before it draws."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from threadpoolctl import threadpool_limits
@@ -12,6 +13,7 @@ from refledge.airframe.task_making import combinations, make_task
 from refledge.errors import AnalysisError, GeometryError
 from refledge.flight.rotor import RotorModel
 from refledge.model.brief import Brief
+from refledge.model.materials import MaterialCard
 
 MASS_TOLERANCE = 1e-3
 """kg; the closure stops when the all-up mass moves by less."""
@@ -31,7 +33,12 @@ class Closed:
     passes: int
 
 
-def size_layout(brief: Brief, rotor: RotorModel, first_mass: float) -> Closed:
+def size_layout(
+    brief: Brief,
+    rotor: RotorModel,
+    first_mass: float,
+    cards: Mapping[str, MaterialCard] | None = None,
+) -> Closed:
     """The best frame for ``brief``'s one layout kind, the mass closed from ``first_mass``, kg.
 
     Part masses are by formula; solids would move the frame by the share that docs/layouts.md
@@ -39,14 +46,14 @@ def size_layout(brief: Brief, rotor: RotorModel, first_mass: float) -> Closed:
     """
     kind, mass = brief.layout.kind, first_mass
     with threadpool_limits(limits=1, user_api="blas"):
-        task = make_task(brief, kind, rotor, mass, {})
+        task = make_task(brief, kind, rotor, mass, {}, cards=cards)
         sized = search(task).sized
         for number in range(1, MOST_PASSES + 1):
             mass = total_mass(sized.assessment.lumps)
             change = mass - task.all_up_mass
             if abs(change) <= MASS_TOLERANCE:
                 return Closed(task, sized, mass, change, number)
-            task = make_task(brief, kind, rotor, mass, {})
+            task = make_task(brief, kind, rotor, mass, {}, cards=cards)
             if number <= RESIZING_PASSES:
                 sized = size(task, sized.pool.family, sized.pool.material)
             else:

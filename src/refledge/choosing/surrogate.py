@@ -48,14 +48,14 @@ def surrogate_for(candidates: Candidates, tell: Progress) -> Surrogate:
     own propeller, and with the smallest and largest of the others, all in the family and material
     that suit the first best."""
     with threadpool_limits(limits=1, user_api="blas"):
-        wanted = _wanted(candidates)
+        wanted, cards = _wanted(candidates), candidates.cards
         frames: list[Looked] = []
         family = material = ""
         for number, (brief, rotor) in enumerate(wanted):
             tell("frames to set the sweep by", number / len(wanted))
             kind = brief.layout.kind
             try:
-                task = make_task(brief, kind, rotor, first_mass(brief, kind), {})
+                task = make_task(brief, kind, rotor, first_mass(brief, kind), {}, cards=cards)
                 if not family:
                     family, material = best_combination(task)
                 sized = screen(task, family, material)

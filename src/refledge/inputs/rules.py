@@ -66,6 +66,22 @@ def _filaments(keys: tuple[str, ...]) -> None:
         raise FieldError(as_given(list(keys)), "each material once", "strike out the repetition")
 
 
+def _spools(given: tuple[str, ...]) -> None:
+    """Each ``KEY: NAME``, a material once."""
+    keys = []
+    for each in given:
+        key, colon, name = (part.strip() for part in each.partition(":"))
+        if not (colon and name):
+            step = "write the material's key, a colon, the spool's name"
+            raise FieldError(as_given(each), 'such as "PETG: grey 3"', step)
+        _printed_material(key)
+        keys.append(key)
+    if len(set(keys)) != len(keys):
+        raise FieldError(
+            as_given(list(given)), "one spool of each material", "strike out the others"
+        )
+
+
 def _holes(parse: Callable[[str], Any], kind: str) -> Callable[[str], None]:
     def rule(text: str) -> None:
         try:
@@ -81,6 +97,7 @@ _FIELD_RULES: Mapping[str, Callable[[Any], None]] = {
     "motor.holes": _holes(motor_holes, "motor"),
     "flight_controller.holes": _holes(square_holes, "controller"),
     "printer.filaments": _filaments,
+    "printer.spools": _spools,
     "frame.material": _frame_material,
     "frame.tube": _tube,
 }

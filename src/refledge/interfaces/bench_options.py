@@ -1,12 +1,15 @@
 """Options that the bench commands share: amounts with units, materials, the store."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 from refledge.errors import InputError, Problem
 from refledge.inputs.cards import material_cards
-from refledge.inputs.rules import nearest
+from refledge.inputs.rules import check_field, nearest
+from refledge.inputs.values import FieldError
+from refledge.model.brief import Brief
 from refledge.model.learned_cards import LearnedCards
 from refledge.model.materials import MaterialCard
 from refledge.store import NAME, Store, learned_cards, read_taught, taught_text
@@ -43,19 +46,38 @@ TAUGHT = "given/taught.json"
 """Where a build keeps what the bench had taught when it was designed."""
 
 
-def learned_for(brief: Path, store: Path | None = None) -> LearnedCards | None:
-    """What the bench taught for the brief at that path; None where there is no bench.
+def learned_for(brief: Brief, file: Path, store: Path | None = None) -> LearnedCards | None:
+    """What the bench taught for the brief at ``file``; None where there is no bench.
 
     By the store that is named, else the one beside the brief, else as the build that the brief
     lies in keeps it.
     """
     if store is not None:
         existing("--store", store / NAME if store.is_dir() else store)
-    kept = brief.parent / TAUGHT
-    if store is None and not (brief.parent / NAME).is_file():
-        return read_taught(kept, material_cards()) if kept.is_file() else None
-    with opened(store_file(store, brief.parent)) as found:
-        return cards_of(found)
+    kept, spools = file.parent / TAUGHT, brief.printer.spool_names
+    with opened(store_file(store, file.parent)) as found:
+        if found is not None:
+            return learned_cards(material_cards(), found, spools)
+    if kept.is_file():
+        return read_taught(kept, material_cards())
+    if spools:
+        step = "add --store with the bench's store, or strike the spools out"
+        names = ", ".join(brief.printer.spools)
+        raise InputError(Problem(str(file), "printer.spools", names, "none without a bench", step))
+    return None
+
+
+def with_spools(brief: Brief, named: Sequence[str]) -> Brief:
+    """The brief with spools of the command line, such as "PETG: grey 3", before its own."""
+    if not named:
+        return brief
+    try:
+        check_field("printer.spools", tuple(named))
+    except FieldError as error:
+        raise wrong("--spool", error.given, error.allowed, error.next_step) from error
+    keys = {each.split(":")[0].strip() for each in named}
+    kept = tuple(e for e in brief.printer.spools if e.split(":")[0].strip() not in keys)
+    return replace(brief, printer=replace(brief.printer, spools=(*named, *kept)))
 
 
 def taught_files(learned: LearnedCards | None) -> dict[str, bytes]:
@@ -90,8 +112,8 @@ def existing(option: str, file: Path) -> Path:
     return file
 
 
-def cards_of(store: Store | None) -> LearnedCards:
-    """Every card, as the store has taught it."""
+def cards_of(store: Store | None, spools: Mapping[str, str] | None = None) -> LearnedCards:
+    """Every card, as the store has taught it; ``spools``: material to the spool named for it."""
     if store is None:
         return LearnedCards(material_cards(), {}, {})
-    return learned_cards(material_cards(), store)
+    return learned_cards(material_cards(), store, spools)

@@ -88,7 +88,7 @@ def run(order: Order, progress: Progress) -> tuple[Made, ...]:
     beside = Path() if order.brief is None else _folder(order.brief)
     brief = None if order.brief is None else read_brief(_brief_file(order.brief))
     with opened(store_file(order.store, beside)) as store:
-        cards, made = cards_of(store), []
+        cards, made = cards_of(store, brief.printer.spool_names if brief else None), []
         for k, key in enumerate(keys):
             progress(key, k / len(keys))
             if key == SHORT_ARM:

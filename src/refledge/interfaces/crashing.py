@@ -38,8 +38,9 @@ def asked(speed: str, samples: int, link: str, flying: str, service: str, seed: 
 def run(brief: Path, wanted: Asked, store: Path | None, progress: Progress) -> tuple[Study, Breaks]:
     """Design from a brief, or from that of a build, and crash it."""
     file = brief / "brief.toml" if brief.is_dir() else brief
-    learned = learned_for(file)
-    study = design(read_brief(file), learned=learned, progress=part_of(progress, 0.0, 0.5))
+    told = read_brief(file)
+    learned = learned_for(told, file)
+    study = design(told, learned=learned, progress=part_of(progress, 0.0, 0.5))
     return study, crashed(study, wanted, store or file.parent, part_of(progress, 0.5, 1.0))
 
 

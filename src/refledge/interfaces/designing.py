@@ -2,13 +2,13 @@
 
 import json
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
 from refledge.inputs.brief import read_brief
-from refledge.interfaces.bench_options import learned_for, taught_files
+from refledge.interfaces.bench_options import learned_for, taught_files, with_spools
 from refledge.interfaces.given import given_files
 from refledge.model.checks import Verdict
 from refledge.outputs.build import BuildReport, prepare, write_build
@@ -28,16 +28,23 @@ _TITLES = {
 
 
 def run(
-    brief: Path, out: Path, progress: Progress, *, solids: bool = False, store: Path | None = None
+    brief: Path,
+    out: Path,
+    progress: Progress,
+    *,
+    solids: bool = False,
+    store: Path | None = None,
+    spools: Sequence[str] = (),
 ) -> tuple[Study, BuildReport]:
     """Read, design with what the bench taught, verify as solids where asked, write.
 
-    Without ``store`` the one beside the brief is used, where there is one.
+    Without ``store`` the one beside the brief is used, where there is one; ``spools`` go before
+    those that the brief names.
     A folder that may not be replaced is refused before the work.
     """
-    wanted = read_brief(brief)
+    wanted = with_spools(read_brief(brief), spools)
     prepare(out)
-    learned = learned_for(brief, store)
+    learned = learned_for(wanted, brief, store)
     given = given_files(wanted) | taught_files(learned)
     making = partial(design, learned=learned) if learned else design
     first, second = (0.15, 0.9) if solids else (0.75, 0.75)

@@ -17,6 +17,7 @@ from refledge.errors import BuildError, InputError, Problem
 from refledge.inputs.also import Also, read_also
 from refledge.inputs.brief import read_brief
 from refledge.inputs.files import read_text
+from refledge.interfaces.bench_options import learned_for
 from refledge.outputs.flying_words import loss_short
 from refledge.outputs.layouts_files import RECORD, record_json, write_layouts
 from refledge.outputs.layouts_words import (
@@ -45,11 +46,13 @@ class Asked:
     jobs: int = 1
     scheduler: str = ""
     most: int = MOST
+    store: Path | None = None
 
 
 def run(asked: Asked, progress: Progress) -> tuple[Comparison, Path | None]:
     """Compare, and write the folder where one is named; the page's path."""
     brief, also = read_brief(asked.brief), _also(asked)
+    learned = learned_for(brief, asked.brief, asked.store)
     with _folder(asked.out) as folder:
         found = compare(
             brief,
@@ -58,6 +61,7 @@ def run(asked: Asked, progress: Progress) -> tuple[Comparison, Path | None]:
             jobs=asked.jobs,
             scheduler=asked.scheduler,
             most=asked.most,
+            learned=learned,
             progress=progress,
         )
         page = write_layouts(found, asked.out) if asked.out else None

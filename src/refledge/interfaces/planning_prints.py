@@ -34,7 +34,7 @@ def run(
     beds = [_bed(text) for text in printers]
     rows = read_print_records(records) if records else ()
     wanted = read_brief(brief)
-    learned = learned_for(brief)
+    learned = learned_for(wanted, brief)
     study = design(wanted, learned=learned, progress=part_of(progress, 0.0, 0.7))
     plan = plan_prints(study, beds=beds, progress=part_of(progress, 0.7, 0.95))
     if records and rows:

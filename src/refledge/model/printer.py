@@ -135,6 +135,17 @@ class Printer:
         reason="a guess; see your bill",
     )
     filaments: tuple[str, ...] = part("material keys of the spools on the shelf")
+    spools: tuple[str, ...] = part(
+        'which of several spools that the bench tested is printed, such as "PETG: grey 3"',
+        default=(),
+        reason="of each material the spool tested last",
+    )
+
+    @property
+    def spool_names(self) -> dict[str, str]:
+        """Material key to the spool named for it."""
+        pairs = (each.split(":", 1) for each in self.spools)
+        return {key.strip(): name.strip() for key, name in pairs}
 
     @property
     def extrusion_width(self) -> float:

@@ -250,6 +250,7 @@ def notes(comparison: Comparison) -> list[str]:
             f"Against the frames sized in full the sweep's frame mass is off by {min(off):+.0%} to "
             f"{max(off):+.0%}."
         )
+    lines += comparison.taught
     if comparison.front.relaxed:
         lines.insert(
             0,

@@ -7,6 +7,7 @@ full), so that a kill leaves either all of a session or none of it. A second pro
 
 import json
 import sqlite3
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
@@ -40,6 +41,18 @@ class StoredSession:
     date: str
     saved: str
     readings: int
+
+
+@dataclass(frozen=True)
+class StoredSpool:
+    """One spool of a material as the bench knows it."""
+
+    name: str
+    settings: str
+    """That its last test was printed with."""
+    date: str
+    """Of its last test."""
+    sessions: int
 
 
 class Store:
@@ -105,6 +118,18 @@ class Store:
             ).fetchall()
         return tuple(StoredSession(*row) for row in rows)
 
+    def spools(self, material: str) -> tuple[StoredSpool, ...]:
+        """Spools of a material that were tested, the one tested last first."""
+        with told(self.path):
+            rows = self._db.execute(
+                "SELECT spool, settings, date FROM session WHERE material = ? "
+                "ORDER BY date DESC, number DESC",
+                (material,),
+            ).fetchall()
+        counts = Counter(row[0] for row in rows)
+        latest = {name: (settings, date) for name, settings, date in reversed(rows)}
+        return tuple(StoredSpool(name, *latest[name], number) for name, number in counts.items())
+
     def text_of(self, number: int) -> str:
         """The file of one session, as it was given."""
         with told(self.path):
@@ -136,16 +161,12 @@ class Store:
         self, material: str, spool: str, settings: str
     ) -> list[tuple[tuple[Any, ...], dict[str, Any]]]:
         """Rows of evidence, each with the reduction that it comes from."""
+        if not spool:
+            known = self.spools(material)
+            if not known:
+                return []
+            spool, settings = known[0].name, known[0].settings
         with told(self.path):
-            if not spool:
-                row = self._db.execute(
-                    "SELECT spool, settings FROM session WHERE material = ? "
-                    "ORDER BY date DESC, number DESC",
-                    (material,),
-                ).fetchone()
-                if row is None:
-                    return []
-                spool, settings = row
             rows = self._db.execute(_EVIDENCE, (material, spool, settings, settings)).fetchall()
         return [(row[1:], json.loads(row[0])) for row in rows]
 

@@ -1,5 +1,6 @@
 """``refledge design`` and ``refledge verify``."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated
 
@@ -26,10 +27,16 @@ def design(
         Path | None,
         typer.Option("--store", help="What the bench taught; else bench.sqlite beside the brief."),
     ] = None,
+    spool: Annotated[
+        list[str] | None,
+        typer.Option("--spool", help='Tested spool to print, "PETG: grey 3"; else the last.'),
+    ] = None,
 ) -> None:
     """Design, check and draw the airframe that a brief asks for."""
     with translated():
-        _design(brief, out, as_json=as_json, quiet=quiet, solids=verify, store=store)
+        _design(
+            brief, out, as_json=as_json, quiet=quiet, solids=verify, store=store, spools=spool or ()
+        )
 
 
 @app.command()
@@ -51,12 +58,21 @@ def verify(
 
 
 def _design(
-    brief: Path, out: Path, *, as_json: bool, quiet: bool, solids: bool, store: Path | None = None
+    brief: Path,
+    out: Path,
+    *,
+    as_json: bool,
+    quiet: bool,
+    solids: bool,
+    store: Path | None = None,
+    spools: Sequence[str] = (),
 ) -> None:
     from refledge.interfaces import designing  # noqa: PLC0415 - keeps --help fast
 
     with progress_shown(quiet=quiet or as_json) as progress:
-        study, report = designing.run(brief, out, progress, solids=solids, store=store)
+        study, report = designing.run(
+            brief, out, progress, solids=solids, store=store, spools=spools
+        )
     say(
         designing.summary_json(study, report)
         if as_json

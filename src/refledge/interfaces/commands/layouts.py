@@ -34,6 +34,10 @@ def layouts(
     scheduler: Annotated[
         str, typer.Option("--scheduler", help="A Dask scheduler to sweep on, tcp://HOST:PORT.")
     ] = "",
+    store: Annotated[
+        Path | None,
+        typer.Option("--store", help="What the bench taught; else bench.sqlite beside the brief."),
+    ] = None,
     as_json: Annotated[
         bool, typer.Option("--json", help="Print everything for machines, and nothing else.")
     ] = False,
@@ -46,7 +50,7 @@ def layouts(
     with translated():
         from refledge.interfaces import laying_out  # noqa: PLC0415 - keeps --help fast
 
-        asked = laying_out.Asked(brief, also, out, jobs, scheduler, finalists)
+        asked = laying_out.Asked(brief, also, out, jobs, scheduler, finalists, store)
         if choose:
             with progress_shown(quiet=quiet or as_json) as progress:
                 files = laying_out.choose(asked, choose, to, progress, force=force)

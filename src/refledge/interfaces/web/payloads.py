@@ -20,10 +20,8 @@ def payload_of(
     """
     if kind != "crash":
         none_of(options)
-    if kind == "design":
-        return session.brief, str(session.path)
     if kind_of(kind).wants == "brief":
-        return session.brief
+        return session.brief, str(session.path)
     asked = crash_asked(options) if kind == "crash" else None
     study = screen.study
     if study is None or screen.solids != "current" or screen.wants_sizing(session):

@@ -23,7 +23,7 @@ def design_task(payload: Any, progress: Progress) -> Any:
     from refledge.study import design  # noqa: PLC0415 - only in the child
 
     brief, path = payload
-    learned = learned_for(Path(path))
+    learned = learned_for(brief, Path(path))
     return replace(design(brief, learned=learned, progress=progress), solids={})
 
 
@@ -59,7 +59,7 @@ def build_task(payload: Any, progress: Progress) -> Any:
     study = _with_solids(study)
     if verified is not None:
         study = replace(study, checks=study.checks + verified.checks)
-    taught = taught_files(learned_for(Path(path)))
+    taught = taught_files(learned_for(study.brief, Path(path)))
     report = write_build(
         study, target, given_files(study.brief) | taught, verified=verified,
         progress=part_of(progress, 0.2, 1.0),
@@ -68,17 +68,20 @@ def build_task(payload: Any, progress: Progress) -> Any:
 
 
 def layouts_task(payload: Any, progress: Progress) -> Any:
-    """Brief to the comparison as its record says it, with the front's columns for a chart."""
+    """(brief, its path) to the comparison as its record says it, with the front's columns."""
     import json  # noqa: PLC0415
     import tempfile  # noqa: PLC0415
 
     from refledge.choosing.compare import compare  # noqa: PLC0415
     from refledge.inputs.also import Also  # noqa: PLC0415
+    from refledge.interfaces.bench_options import learned_for  # noqa: PLC0415
     from refledge.outputs.layouts_files import record_json  # noqa: PLC0415
     from refledge.outputs.record import plain  # noqa: PLC0415
 
+    brief, path = payload
+    learned = learned_for(brief, Path(path))
     with tempfile.TemporaryDirectory(prefix="refledge-") as folder:
-        found = compare(payload, Also(), Path(folder), progress=progress)
+        found = compare(brief, Also(), Path(folder), learned=learned, progress=progress)
         briefs = [found.candidates.brief_of(n) for n in found.front.columns["candidate"].tolist()]
         names = {
             "kind": [each.layout.kind for each in briefs],
