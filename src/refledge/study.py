@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 from threadpoolctl import threadpool_limits
 
 from refledge import __version__
-from refledge.airframe.access_notes import access_notes
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.drivers import find_drivers
 from refledge.airframe.estimate import estimated_masses
@@ -217,7 +216,6 @@ def _gather(
         fasteners=assessment.fasteners,
         shopping=shopping_list(brief, sized.layout, sized.frame, assessment.fasteners),
         notes=notes_for(task, sized.layout, found.left_out)
-        + access_notes(task, sized.frame, sized.layout, solids.assembly)
         + (learned.about(used) if learned else ()),
         learned=learned.of(used) if learned else {},
         task=task,

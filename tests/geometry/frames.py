@@ -155,6 +155,12 @@ def _tray() -> TrayDesign:
     )
 
 
+def standing_frame() -> FrameDesign:
+    """A frame whose tray stands off the lower plate on bosses."""
+    base = frame()
+    return replace(base, tray=replace(base.tray, fence=0.0, stand=0.0113, boss=0.009))
+
+
 def _seat() -> SeatDesign:
     return SeatDesign(
         side=0.042,

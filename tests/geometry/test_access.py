@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from refledge.geometry import kernel
-from refledge.geometry.access import blocked
+from refledge.geometry.access import covered
 from refledge.geometry.assembly import assemble
 from refledge.geometry.features import Bore, part_features
 from refledge.geometry.reaches import Reach, reaches
@@ -34,29 +34,66 @@ def head(*, up: bool = True, washer: bool = True, nut: bool = False) -> Reach:
 )
 def test_a_post_beside_a_washer(away: float, hit: bool) -> None:
     """The washer's radius of 4.5 mm, the post's of 2 mm, less the 0.3 mm that may be grazed."""
-    assert bool(blocked(post(away, 0.0, -0.01, 0.02), [head()])) is hit
+    assert bool(covered(post(away, 0.0, -0.01, 0.02), [head()])) is hit
 
 
 @pytest.mark.parametrize(("away", "hit"), [(4.3e-3, True), (5.1e-3, False)])
 def test_a_post_beside_the_driver_above_the_head(away: float, hit: bool) -> None:
     """It hangs 10 mm over the head: only the driver, as wide as the head (2.75 mm), may meet it."""
-    assert bool(blocked(post(away, 0.0, 0.01, 0.02), [head()])) is hit
+    assert bool(covered(post(away, 0.0, 0.01, 0.02), [head()])) is hit
 
 
 def test_what_lies_on_the_other_side_or_far_off_does_not_matter() -> None:
-    assert not blocked(post(0.0, 0.0, -0.05, 0.0), [head()])
-    assert blocked(post(0.0, 0.0, -0.05, 0.0), [head(up=False)])
-    assert not blocked(post(0.0, 0.0, 0.065, 0.09), [head()])
+    assert not covered(post(0.0, 0.0, -0.05, 0.0), [head()])
+    assert covered(post(0.0, 0.0, -0.05, 0.0), [head(up=False)])
+    assert not covered(post(0.0, 0.0, 0.065, 0.09), [head()])
 
 
 def test_what_is_not_there_yet_does_not_matter() -> None:
     early = replace(head(), present=("upper_plate",))
-    assert not blocked(post(0.0, 0.0, 0.0, 0.02), [early])
+    assert not covered(post(0.0, 0.0, 0.0, 0.02), [early])
 
 
 def test_words_name_the_fastener_and_what_is_in_the_way() -> None:
-    (words,) = blocked(post(0.0, 0.0, 0.0, 0.02), [head()])
-    assert words == "bolt, head: post in the way of 1 of 1"
+    (found,) = covered(post(0.0, 0.0, 0.0, 0.02), [head()])
+    assert found.words == "bolt, head: post in the way of 1 of 1"
+
+
+def slab(low: float) -> Assembly:
+    """A floor 80 mm square under a bolt, its top at ``low``."""
+    mesh = kernel.tessellate(kernel.box((-0.04, -0.04, low - 0.003), (0.04, 0.04, low)))
+    place = Placement("tray", "tray", "part", np.eye(3), np.zeros(3))
+    return Assembly({"tray": mesh}, (place,))
+
+
+def nut(thread: float = 1e-3) -> Reach:
+    point = ((0.0, 0.0, 0.0),)
+    return Reach("bolt, nut", point, False, M3, ("parts",), nut=True, thread=thread)
+
+
+@pytest.mark.parametrize(("low", "hit"), [(-5.5e-3, True), (-6.5e-3, False)])
+def test_a_nut_over_a_floor_is_held_from_the_side_once_its_thread_ends_above_it(
+    low: float, hit: bool
+) -> None:
+    """Washer 0.8 mm, nut 4 mm, thread 1 mm: 5.8 mm."""
+    assert bool(covered(slab(low), [nut()])) is hit
+
+
+@pytest.mark.parametrize(("inside", "hit"), [(6.0e-3, True), (8.0e-3, False)])
+def test_a_spanner_comes_in_where_the_walls_leave_its_width(inside: float, hit: bool) -> None:
+    """Jaws are 1.06 times 6.35 mm either way: 6.73 mm."""
+    floor = kernel.box((-0.02, -0.02, -0.011), (0.07, 0.02, -0.008))
+    walls = [
+        kernel.box((-0.02, y, -0.009), (0.07, y + 0.004, 0.0)) for y in (inside, -inside - 4e-3)
+    ]
+    back = kernel.box((-0.02, -0.02, -0.009), (-0.012, 0.02, 0.0))
+    mesh = kernel.tessellate(kernel.fuse(floor, *walls, back))
+    place = Placement("tray", "tray", "part", np.eye(3), np.zeros(3))
+    assert bool(covered(Assembly({"tray": mesh}, (place,)), [nut()])) is hit
+
+
+def test_a_head_is_not_turned_from_the_side() -> None:
+    assert covered(slab(-0.01), [replace(head(up=False), nut=False)])
 
 
 def test_heads_stand_over_their_bores() -> None:
@@ -97,7 +134,22 @@ def test_a_short_tray_leaves_every_fastener_free_and_a_long_one_does_not() -> No
     assert words == "arms between the plates, nuts: battery tray in the way of 8 of 24"
 
 
+def test_a_tray_on_bosses_leaves_its_nuts_free_and_low_ones_do_not() -> None:
+    """Washer, nut and 5 mm of thread are 9.8 mm."""
+    small = frame()
+    one = replace(
+        small,
+        clamp=replace(small.clamp, root_radius=0.060),
+        plate=replace(small.plate, outer_radius=0.1015, core_radius=0.078),
+    )
+    tray = replace(one.tray, length=0.21, yaw=np.pi / 2, fence=0.0, boss=0.009)
+    assert _blocked(replace(one, tray=replace(tray, stand=0.0105))) == ()
+    (words,) = _blocked(replace(one, tray=replace(tray, stand=0.0090)))
+    assert words.endswith("8 of 24")
+
+
 def _blocked(one: FrameDesign) -> tuple[str, ...]:
     plan = layout("six-x", one)
     made = assemble(one, plan, brief(), solids("six-x", one))
-    return blocked(made, reaches(one, plan, HARDWARE, brief()))
+    found = covered(made, reaches(one, plan, HARDWARE, brief(), thread=5e-3))
+    return tuple(each.words for each in found)

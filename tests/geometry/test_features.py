@@ -12,7 +12,7 @@ from refledge.geometry import kernel
 from refledge.geometry.features import Bore, Disc, Features, Plane, Triple, part_features
 from refledge.geometry.profile import arc_circle
 from refledge.model.parts import FrameDesign
-from tests.geometry.frames import HARDWARE, arm, frame, layout, solids, tube_arm
+from tests.geometry.frames import HARDWARE, arm, frame, layout, solids, standing_frame, tube_arm
 from tests.geometry.splits import split_frame
 
 FRAMES = {
@@ -20,6 +20,7 @@ FRAMES = {
     "three-pairs": ("three-pairs", frame(3, arm("channel"), 2)),
     "split": ("six-x", split_frame("truss")),
     "level split": ("six-x", split_frame("box", depth_tip=22)),
+    "standing": ("six-x", standing_frame()),
     "tube": ("six-x", frame(6, tube_arm())),
 }
 SHOWN = {  # parts that are not alike in an earlier frame
@@ -27,6 +28,7 @@ SHOWN = {  # parts that are not alike in an earlier frame
     "three-pairs": ("arm", "mount"),
     "split": ("arm_inner", "arm_outer"),
     "level split": ("arm_inner", "arm_outer"),
+    "standing": ("tray",),
     "tube": ("tube", "root_block", "cap", "mount"),
 }
 CASES = [(name, key) for name, keys in SHOWN.items() for key in keys]
@@ -109,6 +111,7 @@ def test_every_face_has_plastic_behind_it_and_none_before(name: str, key: str) -
     [
         ("six-x", "mount", "motor_bore_1"),
         ("six-x", "tray", "screw_bore_2"),  # from the countersink to the strap groove
+        ("standing", "tray", "screw_bore_1"),  # from the countersink to the boss's top
         ("six-x", "seat", "foot_bore_3"),
         ("six-x", "seat", "top_bore_1"),
         ("split", "arm_inner", "lap_bore_1"),
@@ -137,6 +140,7 @@ def test_names_of_each_part() -> None:
     assert names("six-x", "leg") == {"flange_bore_", "flange_top", "foot"}
     assert names("six-x", "seat") == {"foot_bore_", "top_bore_", "top"}
     assert names("six-x", "tray") == {"screw_bore_", "top"}
+    assert names("standing", "tray") == {"screw_bore_", "boss_"}
     assert {"clamp_bore_24", "tray_bore_4", "centre_bore_1"} <= set(
         features("six-x", "lower_plate")
     )

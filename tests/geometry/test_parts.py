@@ -22,7 +22,7 @@ from refledge.geometry.profile import Loop, arc_circle, polyline
 from refledge.geometry.seat import make_seat
 from refledge.geometry.tray import make_tray
 from refledge.model.parts import FrameDesign
-from tests.geometry.frames import HARDWARE, arm, frame, layout, solids, tube_arm
+from tests.geometry.frames import HARDWARE, arm, frame, layout, solids, standing_frame, tube_arm
 
 FRAMES = {
     "six-x": ("six-x", frame(6)),
@@ -30,6 +30,7 @@ FRAMES = {
     "three-pairs": ("three-pairs", frame(3, arm("truss"), 2)),
     "eight-x": ("eight-x", replace(frame(8), clamp=replace(frame(8).clamp, root_radius=0.05))),
     "tube": ("six-x", frame(6, tube_arm())),
+    "standing": ("six-x", standing_frame()),
     "tube-pairs": ("three-pairs", frame(3, tube_arm(), 2)),
 }
 PLAY = settings(
@@ -210,6 +211,23 @@ def test_battery_lies_between_the_fences_and_straps_pass_beside_it() -> None:
         make_tray(replace(one, tray=replace(t, thickness=0.0015)), HARDWARE)
 
 
+def test_a_tray_on_bosses_is_a_plate_and_four_rings_without_fences() -> None:
+    """Cut half-way up, the rings alone; at the battery's face nothing hangs below."""
+    one = standing_frame()
+    tray, t, screw = make_tray(one, HARDWARE), one.tray, HARDWARE.screws["M3"]
+    low, high = kernel.bounds(tray)
+    assert (low[2], high[2]) == pytest.approx((-t.stand - t.thickness, 0.0), abs=1e-6)
+    hole = screw.clearance_hole + one.hole_allowance
+    rings = pi / 4 * 4 * (t.boss**2 - hole**2)
+    assert kernel.section(tray, (0, 0, -t.stand / 2), (0, 0, 1)).size == pytest.approx(rings)
+    driver = kernel.cone(
+        (t.pitch_x / 2, t.pitch_y / 2, -0.03), screw.diameter, screw.diameter, 0.03
+    )
+    assert kernel.volume(kernel.common(tray, driver)) == pytest.approx(0.0, abs=1e-14)
+    with pytest.raises(GeometryError, match=r"tray: bosses 6\.0 mm thick"):
+        make_tray(replace(one, tray=replace(t, boss=0.006)), HARDWARE)
+
+
 def test_seat_has_eight_pockets_for_inserts() -> None:
     one = frame(6)
     insert = HARDWARE.inserts["M3"]
@@ -263,7 +281,7 @@ def test_bolts_that_would_touch_the_tube_are_refused() -> None:
         make_root_block(near, HARDWARE)
 
 
-@pytest.mark.parametrize("name", ["six-x", "four-plus", "three-pairs", "tube"])
+@pytest.mark.parametrize("name", ["six-x", "four-plus", "three-pairs", "standing", "tube"])
 def test_every_printed_part_stands_on_about_its_widest_face(name: str) -> None:
     kind, one = FRAMES[name]
     one = roomy(kind, one)

@@ -8,8 +8,10 @@ from math import ceil, hypot, pi, sin, sqrt, tan
 
 from refledge.airframe.clearance import least_angle, leg_arms, rectangle, rectangles_meet
 from refledge.airframe.mast import mast_for
+from refledge.airframe.standing import bosses_clear, standing
 from refledge.airframe.tray import THICKEST
 from refledge.errors import GeometryError
+from refledge.inputs.fasteners import screw_lengths
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware, Screw
 from refledge.model.holes import square_holes
@@ -85,19 +87,22 @@ def body_for(
     radius = _root_radius(angles, arm_width, seat, tray, hardware)
     for _ in range(40):
         clamp = _clamp(screw, radius, arm_width)
-        leg = _legs(brief, angles, clamp, screw, paired)
-        yaw = _free_yaw(tray, leg, angles, clamp, screw)
-        if yaw is not None:
+        leg = _legs(brief, angles, clamp, screw)
+        placed = _placed(tray, leg, angles, clamp, hardware)
+        if placed is not None:
             break
         radius += 2e-3
     else:
         raise GeometryError(
-            "battery tray and landing legs cannot be placed side by side; "
+            "battery tray and landing legs cannot be placed side by side, or the tray covers nuts; "
             "next: fewer legs (frame.legs) or a shorter battery"
         )
-    tray = replace(tray, yaw=yaw)
+    tray = placed
+    height = leg_height(brief, tray.stand)
+    leg = replace(leg, height=height, splay=(0.08 if paired else 0.25) * height)
     pad = max(arm_width, clamp.pitch_y + 2 * edge(screw))
-    core = max(radius + 2e-3, _corner(tray.pitch_x, tray.pitch_y) + edge(screw))
+    round_tray = max(edge(screw), tray.boss / 2)
+    core = max(radius + 2e-3, _corner(tray.pitch_x, tray.pitch_y) + round_tray)
     outer = hypot(radius + root_length, pad / 2)
     foot = _foot_radius(clamp, leg, screw)
     return Body(
@@ -212,16 +217,14 @@ def _tray(brief: Brief, hardware: Hardware) -> TrayDesign:
     )
 
 
-def _legs(
-    brief: Brief, angles: tuple[float, ...], clamp: ClampDesign, screw: Screw, paired: bool
-) -> LegDesign:
+def _legs(brief: Brief, angles: tuple[float, ...], clamp: ClampDesign, screw: Screw) -> LegDesign:
+    """Legs without their height and depths."""
     arms = leg_arms(angles, brief.frame.legs)
-    height = leg_height(brief)
     return LegDesign(
         count=len(arms),
         arms=arms,
-        height=height,
-        splay=(0.08 if paired else 0.25) * height,
+        height=0.0,
+        splay=0.0,
         thickness=clamp.pitch_y + 2 * edge(screw),
         depth_top=0.0,
         depth_foot=0.0,
@@ -230,9 +233,12 @@ def _legs(
     )
 
 
-def leg_height(brief: Brief) -> float:
-    """Lower plate's underside to the ground, m: what hangs fixed below it, and the gap."""
-    hanging = THICKEST + brief.battery.height + STRAP
+def leg_height(brief: Brief, stand: float) -> float:
+    """Lower plate's underside to the ground, m: what hangs fixed below it, and the gap.
+
+    stand: of the battery tray off the plate, m.
+    """
+    hanging = stand + THICKEST + brief.battery.height + STRAP
     payload = brief.payload
     if not payload.slung:
         hanging = max(hanging, payload.below + payload.height / 2)
@@ -242,6 +248,23 @@ def leg_height(brief: Brief) -> float:
 def _foot_radius(clamp: ClampDesign, leg: LegDesign, screw: Screw) -> float:
     top = clamp.root_radius + clamp.first + clamp.pitch_x + edge(screw)
     return top + leg.splay + LEG_DEPTH_ROOM
+
+
+def _placed(
+    tray: TrayDesign,
+    leg: LegDesign,
+    angles: tuple[float, ...],
+    clamp: ClampDesign,
+    hardware: Hardware,
+) -> TrayDesign | None:
+    """The tray turned clear of every leg, on bosses where it needs them; None without room."""
+    screw, own = hardware.screws[clamp.screw], hardware.screws[tray.screw]
+    yaw = _free_yaw(tray, leg, angles, clamp, screw)
+    if yaw is None:
+        return None
+    turned = replace(tray, yaw=yaw)
+    found = standing(turned, clamp, angles, (screw, own), screw_lengths(clamp.screw))
+    return found if bosses_clear(found, clamp, angles, screw) else None
 
 
 def _free_yaw(

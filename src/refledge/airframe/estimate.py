@@ -155,7 +155,9 @@ def _tray(frame: FrameDesign) -> tuple[float, float]:
     tray = frame.tray
     plan = tray.length * tray.width
     fences = 2 * tray.thickness * tray.length * tray.fence
-    return plan * tray.thickness + fences, 2 * plan + 4 * tray.length * tray.fence
+    bosses = pi * tray.boss**2 * tray.stand  # four
+    surface = 2 * plan + 4 * tray.length * tray.fence + 4 * pi * tray.boss * tray.stand
+    return plan * tray.thickness + fences + bosses, surface
 
 
 def _seat(frame: FrameDesign) -> tuple[float, float]:

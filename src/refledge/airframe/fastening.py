@@ -127,7 +127,7 @@ def _motor_screws(
 
 def _tray(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fastener, ...]:
     screw = hardware.screws[frame.tray.screw]
-    length = _through(screw, frame.tray.thickness + frame.plate.thickness, lengths)
+    length = _through(screw, frame.tray.hang + frame.plate.thickness, lengths)
     note = "countersunk, ISO 10642; nut above the lower plate"
     return (
         _bolt(screw, length, 4, "battery tray under the lower plate", 0.0, nut=True, note=note),
@@ -166,6 +166,12 @@ def _through(screw: Screw, grip: float, lengths: Lengths) -> float:
         f"no {screw.size} screw is long enough for a grip of {grip * 1e3:.1f} mm; "
         "next: a larger rod screw (frame.rod_screw)"
     )
+
+
+def thread_end(screw: Screw, grip: float, lengths: Lengths) -> float:
+    """What the screw through ``grip`` shows beyond its nut, m."""
+    used = grip + 2 * screw.washer_thickness + screw.nut_height
+    return _through(screw, grip, lengths) - used
 
 
 def longest_grip(screw: Screw, lengths: Lengths) -> float:

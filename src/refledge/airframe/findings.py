@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from refledge.airframe.access_checks import access_checks
 from refledge.airframe.arm_checks import arm_checks
 from refledge.airframe.estimate import material_of
 from refledge.airframe.fit_checks import fit_checks
@@ -44,6 +45,7 @@ def all_checks(task: Task, sized: Sized, solids: Solids) -> tuple[Check, ...]:
         *heat_checks(task.brief, printed),
         *mast_checks(task, frame, found),
         *fit_checks(task.brief, layout, solids.specs, solids.assembly),
+        *access_checks(task, frame, layout, solids.assembly),
     )
 
 

@@ -105,7 +105,7 @@ def _body_items(brief: Brief, layout: Layout, frame: FrameDesign) -> list[Lump]:
     turned = (battery.length, battery.width, battery.height)
     if abs(np.sin(frame.tray.yaw)) > 0.5:
         turned = (battery.width, battery.length, battery.height)
-    under_tray = below - frame.tray.thickness - battery.height / 2
+    under_tray = below - frame.tray.hang - battery.height / 2
     box = (payload.length, payload.width, payload.height)
     controller_box = (controller.length, controller.width, controller.height)
     count = frame.n_arms * frame.mount.per_arm

@@ -17,7 +17,7 @@ def part_centres(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
     middle = {
         "upper_plate": np.array([[0.0, 0.0, top]]),
         "lower_plate": np.array([[0.0, 0.0, under]]),
-        "tray": np.array([[0.0, 0.0, -half - plate - frame.tray.thickness]]),
+        "tray": np.array([[0.0, 0.0, -half - plate - frame.tray.hang]]),
         "seat": np.array([[0.0, 0.0, seat]]),
     }
     r0 = frame.clamp.root_radius

@@ -25,7 +25,8 @@ RING_LIMIT = 2.3
 def stiff_middle(frame: FrameDesign) -> float:
     """Radius within which seat and tray hold the plates stiff, m: half the lesser screw square.
 
-    The seat's plate and posts above and the battery tray below are screwed on there.
+    The seat's plate and posts above and the battery tray below, flat or on bosses as stout as the
+    posts, are screwed on there.
     """
     tray = min(frame.tray.pitch_x, frame.tray.pitch_y) / 2
     return min(frame.seat.foot_pitch / 2, tray)

@@ -8,7 +8,8 @@ from refledge.airframe.judge import judge
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.stressing import PartStress
 from refledge.airframe.task import Task
-from refledge.airframe.tray import tray_stress
+from refledge.airframe.tray import boss_stress, tray_stress
+from refledge.geometry.drill import clearance
 from refledge.model.checks import Check
 from refledge.model.parts import FrameDesign
 
@@ -24,7 +25,8 @@ def strength_checks(task: Task, frame: FrameDesign, found: Assessment) -> tuple[
             if stress.part == "leg" and result.case.kind != "landing":
                 continue
             made += _pair(task, frame, result, stress)
-    return (*made, _tray(task, frame, found), _creep(task, frame, found))
+    made += [_tray(task, frame, found), *_bosses(task, frame, found)]
+    return (*made, _creep(task, frame, found))
 
 
 def _factor(task: Task, kind: str) -> float:
@@ -71,6 +73,29 @@ def _tray(task: Task, frame: FrameDesign, found: Assessment) -> Check:
         source=f"material card at part temperature; factor {factor:g} from the brief",
         spread=material.strength_spread,
     )  # fmt: skip
+
+
+def _bosses(task: Task, frame: FrameDesign, found: Assessment) -> list[Check]:
+    """Bosses of a tray that stands off, in the case that throws the battery hardest."""
+    if frame.tray.stand == 0.0:
+        return []
+    battery = task.brief.battery
+    hole = clearance(task.hardware.screws[frame.tray.screw], frame)
+
+    def stress(result: CaseResult) -> float:
+        return boss_stress(frame.tray, hole, battery, battery.mass, result.felt)
+
+    worst = max(found.results, key=stress)
+    material, factor = task.materials[frame.tray.material], _factor(task, worst.case.kind)
+    check = judge(
+        key="layers-tray-bosses", title="pull across the layers", group="strength",
+        part="bosses of the battery tray", load_case=worst.case.title, demand=stress(worst),
+        capacity=material.strength_z / factor, unit="Pa", shown="MPa",
+        method="bosses as beams between tray and plate, tipped by the battery",
+        source=f"material card at part temperature; factor {factor:g} from the brief",
+        spread=material.interlayer_spread,
+    )  # fmt: skip
+    return [check]
 
 
 def _creep(task: Task, frame: FrameDesign, found: Assessment) -> Check:

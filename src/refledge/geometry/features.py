@@ -229,13 +229,17 @@ def _leg(frame: FrameDesign, hardware: Hardware) -> Features:
 
 def _tray(frame: FrameDesign, hardware: Hardware) -> Features:
     tray, screw = frame.tray, screw_of(hardware, frame.tray.screw)
-    hole, low = clearance(screw, frame), sink_depth(screw) - tray.thickness
+    hole, low = clearance(screw, frame), sink_depth(screw) - tray.hang
     high = bore_top(tray, tray.pitch_x / 2, hole)
     if high <= low:
         raise GeometryError("tray: its countersinks run into its strap grooves; no bore is left")
-    bores = _bores("screw_bore", rectangle_of(tray.pitch_x, tray.pitch_y), hole, low, high)
+    points = rectangle_of(tray.pitch_x, tray.pitch_y)
+    found = _bores("screw_bore", points, hole, low, high)
+    if tray.stand > 0:
+        ends = [Plane((x, y, 0.0), _UP, Disc(tray.boss / 2)) for x, y in points]
+        return found | {f"boss_{i}": each for i, each in enumerate(ends, 1)}
     x, half = tray.length / 2, tray.width / 2
-    return bores | {"top": _level(-x, x, half, 0.0, _UP)}
+    return found | {"top": _level(-x, x, half, 0.0, _UP)}
 
 
 def _seat(frame: FrameDesign, hardware: Hardware) -> Features:

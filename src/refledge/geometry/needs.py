@@ -55,7 +55,7 @@ NEEDS: dict[str, tuple[str, ...]] = {
     ),
     "tray": (
         "tray.length", "tray.width", "tray.thickness", "tray.fence", "tray.strap_width",
-        "tray.screw", "tray.pitch_x", "tray.pitch_y", "hole_allowance",
+        "tray.screw", "tray.pitch_x", "tray.pitch_y", "tray.stand", "tray.boss", "hole_allowance",
     ),
     "seat": (
         "seat.side", "seat.thickness", "seat.post_height", "seat.post_diameter", "seat.screw",

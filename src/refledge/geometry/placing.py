@@ -120,7 +120,7 @@ def _rotor(i: int, frame: FrameDesign, layout: Layout, brief: Brief) -> Iterator
 def _carried(frame: FrameDesign, layout: Layout, brief: Brief) -> Iterator[Placement]:
     upper = frame.plate_gap / 2 + frame.plate.thickness
     lower = -upper
-    battery = np.array([0.0, 0.0, lower - frame.tray.thickness - brief.battery.height / 2])
+    battery = np.array([0.0, 0.0, lower - frame.tray.hang - brief.battery.height / 2])
     yield Placement("battery", "battery", "item", turn(frame.tray.yaw), battery)
     seat = upper + frame.seat.post_height + frame.seat.thickness
     z = seat + brief.flight_controller.height / 2

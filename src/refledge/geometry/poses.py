@@ -37,8 +37,16 @@ _OTHERS: dict[str, tuple[Floats, str]] = {
 }
 
 
+_STANDING_TRAY = (
+    AS_DRAWN,
+    "battery's face down, bosses up: countersinks open to the bed; no support",
+)
+
+
 def print_pose(key: str, frame: FrameDesign) -> tuple[Floats, str]:
     """Rotation (3, 3) from part axes to the bed (z up), and which face lies down and why."""
+    if key == "tray" and frame.tray.stand > 0:
+        return _STANDING_TRAY
     if key in ("arm", *_LAPS):
         return UPSIDE_DOWN, _arm_note(key, frame.arm)
     if key not in _OTHERS:

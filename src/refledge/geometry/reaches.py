@@ -38,13 +38,18 @@ class Reach:
     """Keys of what is built in by then; ``parts`` for all parts, ``motors``, ``items``."""
     washer: bool = True
     nut: bool = False
+    thread: float = 0.0
+    """End of the longest screw beyond its nut, m."""
 
 
 def reaches(
-    frame: FrameDesign, layout: Layout, hardware: Hardware, brief: Brief
+    frame: FrameDesign, layout: Layout, hardware: Hardware, brief: Brief, thread: float = 0.0
 ) -> Iterator[Reach]:
-    """Every fastener's heads and nuts."""
-    yield from _clamps(frame, layout, hardware)
+    """Every fastener's heads and nuts.
+
+    thread: end of the longest clamp bolt beyond its nut, m.
+    """
+    yield from _clamps(frame, layout, hardware, thread)
     yield from _mounts(frame, layout, hardware)
     yield from _laps(frame, layout, hardware)
     yield from _body(frame, hardware)
@@ -78,7 +83,9 @@ def _on_arms(points: list[Point], radius: float, layout: Layout) -> list[Point]:
     return found
 
 
-def _clamps(frame: FrameDesign, layout: Layout, hardware: Hardware) -> Iterator[Reach]:
+def _clamps(
+    frame: FrameDesign, layout: Layout, hardware: Hardware, thread: float
+) -> Iterator[Reach]:
     """Four to an arm; the mast's flange and the legs' lie between plate and head or nut."""
     screw, top = hardware.screws[frame.clamp.screw], _plate_top(frame)
     points = clamp_points(frame, layout)
@@ -92,7 +99,7 @@ def _clamps(frame: FrameDesign, layout: Layout, hardware: Hardware) -> Iterator[
         nuts.append((x, y, -top - (frame.leg.flange_thickness if leg else 0.0)))
     where = "arms between the plates"
     yield Reach(f"{where}, heads", tuple(heads), True, screw, ("parts",))
-    yield Reach(f"{where}, nuts", tuple(nuts), False, screw, ("parts",), nut=True)
+    yield Reach(f"{where}, nuts", tuple(nuts), False, screw, ("parts",), nut=True, thread=thread)
 
 
 def _mounts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> Iterator[Reach]:
@@ -134,7 +141,7 @@ def _body(frame: FrameDesign, hardware: Hardware) -> Iterator[Reach]:
     """Tray and seat: each on its plate before the plates close."""
     screw, gap, top = hardware.screws[frame.tray.screw], frame.plate_gap / 2, _plate_top(frame)
     tray, both = tray_points(frame), ("lower_plate", "tray")
-    yield Reach("battery tray, heads", _at(tray, -top - frame.tray.thickness), False, screw, both,
+    yield Reach("battery tray, heads", _at(tray, -top - frame.tray.hang), False, screw, both,
                 washer=False)  # fmt: skip
     yield Reach("battery tray, nuts", _at(tray, -gap), True, screw, both, nut=True)
     own = hardware.screws[frame.seat.screw]

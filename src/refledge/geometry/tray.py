@@ -1,8 +1,11 @@
-"""Battery tray; origin in the middle of the face against the lower plate, x along it, z up."""
+"""Battery tray; origin in the middle of the lower plate's underside, x along the tray, z up.
+
+It lies flat on the plate with fences beside the battery, or stands off on bosses round its screws.
+"""
 
 from refledge.errors import GeometryError
 from refledge.geometry import kernel as solid_kernel
-from refledge.geometry.drill import clearance, rectangle_of, screw_of
+from refledge.geometry.drill import clearance, drills, rectangle_of, screw_of, sinks
 from refledge.geometry.holes import Hole, check_holes
 from refledge.geometry.kernel import Solid
 from refledge.geometry.port import Kernel
@@ -22,12 +25,16 @@ SINK = 2.24
 """Theoretical head diameter of a countersunk screw over its thread, ISO 10642; from memory."""
 STRAP_STATION = 0.3
 """Straps stand this share of the length from the middle. Our choice."""
+BOSS_WALL = 1.6e-3
+"""Least plastic round the screw in a boss, m: four lines of the usual nozzle. Our choice."""
+FLARE = 1.5e-3
+"""Cone that eases each boss into the plate, m. Our choice: printed upwards it narrows."""
 _CORNER = 1.5e-3  # outer corners, m
 
 
 def fence_wall(tray: TrayDesign) -> float:
-    """Thickness of the fences, m: that of the tray's plate."""
-    return tray.thickness
+    """Thickness of the fences, m: that of the tray's plate; 0 without fences."""
+    return tray.thickness if tray.fence > 0 else 0.0
 
 
 def sink_depth(screw: Screw) -> float:
@@ -36,7 +43,12 @@ def sink_depth(screw: Screw) -> float:
 
 
 def bore_top(tray: TrayDesign, x: float, hole: float) -> float:
-    """Height at which a ``hole`` at ``x`` comes out, m: in a strap groove, if it meets one."""
+    """Height at which a ``hole`` at ``x`` comes out, m: in a strap groove, if it meets one.
+
+    Trays on bosses have no grooves: the straps run above the plate.
+    """
+    if tray.stand > 0:
+        return 0.0
     reach = (tray.strap_width + STRAP_PLAY + hole) / 2
     in_groove = abs(abs(x) - STRAP_STATION * tray.length) < reach
     return -groove_depth(tray) if in_groove else 0.0
@@ -48,16 +60,36 @@ def groove_depth(tray: TrayDesign) -> float:
 
 
 def make_tray(frame: FrameDesign, hardware: Hardware, kernel: Kernel = solid_kernel) -> Solid:
-    """Plate with ears for the straps, fences outside the battery, sunk screw holes."""
+    """Plate with ears for the straps, fences or bosses, sunk screw holes."""
     tray = frame.tray
     outline, screws = tray_outline(tray), _screw_holes(frame, hardware)
     slots = _slots(tray)
     check_holes("tray", outline, screws)
     holes = [*(each.loop for each in screws), *slots]
-    plate = kernel.extrude(outline, -tray.thickness, 0.0, holes)
-    whole = kernel.fuse(plate, *_fences(tray, kernel)) if tray.fence > 0 else plate
-    tools = [*_grooves(tray, kernel), *_sinks(frame, hardware, kernel)]
-    return kernel.checked(kernel.cut(whole, *tools), f"tray ({tray.length * 1e3:.1f} mm long)")
+    plate = kernel.extrude(outline, -tray.hang, -tray.stand, holes)
+    if tray.stand > 0:
+        points, hole = [each.centre for each in screws], screws[0].diameter
+        added = _bosses(tray, points, hole, kernel)
+        tools = drills(kernel, points, hole, -tray.hang, 0.0)
+    else:
+        added = _fences(tray, kernel) if tray.fence > 0 else []
+        tools = _grooves(tray, kernel)
+    whole = kernel.fuse(plate, *added) if added else plate
+    solid = kernel.cut(whole, *tools, *_sinks(frame, hardware, kernel))
+    return kernel.checked(solid, f"tray ({tray.length * 1e3:.1f} mm long)")
+
+
+def _bosses(tray: TrayDesign, points: list[Point], hole: float, kernel: Kernel) -> list[Solid]:
+    """Round posts that reach into the plate, each flared where it leaves it."""
+    if tray.boss < hole + 2 * BOSS_WALL:
+        raise GeometryError(
+            f"tray: bosses {tray.boss * 1e3:.1f} mm thick round holes {hole * 1e3:.1f} mm wide; at "
+            f"least {(hole + 2 * BOSS_WALL) * 1e3:.1f} mm needed"
+        )
+    posts = sinks(kernel, points, tray.boss, -tray.stand - tray.thickness / 2, 0.0)
+    flare = min(FLARE, tray.stand / 3)
+    wide = tray.boss + 2 * flare
+    return posts + [kernel.cone((x, y, -tray.stand), wide, tray.boss, flare) for x, y in points]
 
 
 def tray_outline(tray: TrayDesign) -> Loop:
@@ -91,7 +123,7 @@ def _slots(tray: TrayDesign) -> list[Loop]:
 
 
 def _fences(tray: TrayDesign, kernel: Kernel) -> list[Solid]:
-    """Walls down both long sides, open where the straps run."""
+    """Walls down both long sides of a flat tray, open where the straps run."""
     s, gap, x = STRAP_STATION * tray.length, _ear_reach(tray), tray.length / 2 - _CORNER
     spans = [(-x, -s - gap), (-s + gap, s - gap), (s + gap, x)]
     y0, low = tray.width / 2, -tray.thickness - tray.fence
@@ -128,6 +160,6 @@ def _sinks(frame: FrameDesign, hardware: Hardware, kernel: Kernel) -> list[Solid
     narrow, past = wide - 2 * depth, 0.5e-3
     points = rectangle_of(tray.pitch_x, tray.pitch_y)
     return [
-        kernel.cone((x, y, -tray.thickness - past), wide + 2 * past, narrow, depth + past)
+        kernel.cone((x, y, -tray.hang - past), wide + 2 * past, narrow, depth + past)
         for x, y in points
     ]

@@ -134,7 +134,11 @@ class LegDesign:
 
 @dataclass(frozen=True, kw_only=True)
 class TrayDesign:
-    """Battery tray under the lower plate, open below, straps around."""
+    """Battery tray under the lower plate, open below, straps around.
+
+    It lies flat on the plate, or stands off on a boss round each of its screws where it would hide
+    nuts of the clamp bolts; it has no fences then, so that it still prints flat.
+    """
 
     length: float
     width: float
@@ -142,12 +146,21 @@ class TrayDesign:
     yaw: float
     """Turn of the tray (and battery) about z, rad: 0 lies along the nose."""
     fence: float
-    """Height of the side fences, m."""
+    """Height of the side fences, m; 0 where the tray stands off."""
     strap_width: float
     screw: str
     pitch_x: float
     pitch_y: float
     material: str
+    stand: float = 0.0
+    """Height of the bosses between lower plate and tray, m; 0: flat on the plate."""
+    boss: float = 0.0
+    """Diameter of the bosses, m."""
+
+    @property
+    def hang(self) -> float:
+        """Underside of the lower plate to the battery, m."""
+        return self.stand + self.thickness
 
 
 @dataclass(frozen=True, kw_only=True)

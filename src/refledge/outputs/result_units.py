@@ -23,6 +23,7 @@ _BY_UNIT: Final[dict[str, str]] = {
     "LegDesign.height LegDesign.splay LegDesign.thickness LegDesign.depth_top "
     "LegDesign.depth_foot LegDesign.flange_thickness TrayDesign.length TrayDesign.width "
     "TrayDesign.thickness TrayDesign.fence TrayDesign.strap_width TrayDesign.pitch_x "
+    "TrayDesign.stand TrayDesign.boss "
     "MastDesign.height MastDesign.thickness MastDesign.depth MastDesign.flange_thickness "
     "MastDesign.platform_length MastDesign.platform_thickness "
     "TrayDesign.pitch_y SeatDesign.side SeatDesign.thickness SeatDesign.post_height "

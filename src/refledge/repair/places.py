@@ -80,7 +80,7 @@ def contacts(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Contact
 
 def _body(task: Task, frame: FrameDesign, found: Assessment) -> list[Contact]:
     structure, battery = found.structure, task.brief.battery
-    below = -frame.plate_gap / 2 - frame.plate.thickness - frame.tray.thickness - battery.height
+    below = -frame.plate_gap / 2 - frame.plate.thickness - frame.tray.hang - battery.height
     c, s = np.cos(frame.tray.yaw), np.sin(frame.tray.yaw)
     corners = []
     for x in (-battery.length / 2, battery.length / 2):

@@ -172,7 +172,7 @@ def _tray(study: Study) -> dict[str, Region]:
     frame, hardware = study.frame, study.task.hardware
     features = part_features("tray", frame, hardware)
     radius = pressed.tray_patch(frame, hardware)
-    floor = Plane((0.0, 0.0, -frame.tray.thickness), (0.0, 0.0, 1.0))
+    floor = Plane((0.0, 0.0, -frame.tray.hang), (0.0, 0.0, 1.0))
     return dict(_rings(features, "screw_bore", "plate", radius, 1)) | {BELLY: floor}
 
 

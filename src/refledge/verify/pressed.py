@@ -41,8 +41,10 @@ def tray_patch(frame: FrameDesign, hardware: Hardware) -> float:
     """Battery tray against the lower plate, m: the lesser of the head's and the nut's cone."""
     screw, tray = hardware.screws[frame.tray.screw], frame.tray
     edge = (min(tray.width, tray.length) - max(tray.pitch_x, tray.pitch_y)) / 2
+    if tray.stand > 0:  # the cone runs down the boss and may fill it
+        edge = min(edge, tray.boss / 2)
     nut = cone(screw.washer_diameter / 2, frame.plate.thickness, edge, tray.pitch_x / 2)
-    return min(nut, cone(screw.head_diameter / 2, tray.thickness, edge, tray.pitch_y / 2))
+    return min(nut, cone(screw.head_diameter / 2, tray.hang, edge, tray.pitch_y / 2))
 
 
 def seat_patch(frame: FrameDesign) -> float:

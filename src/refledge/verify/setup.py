@@ -212,7 +212,7 @@ def tray_setup(study: Study) -> Setup:
     """Held round its screws; the battery pulls on the plate with every acceleration."""
     features = part_features("tray", study.frame, study.task.hardware)
     screw = study.task.hardware.screws[study.frame.tray.screw]
-    low = -study.frame.tray.thickness
+    low = -study.frame.tray.hang
     floor = Plane((0.0, 0.0, low), (0.0, 0.0, 1.0))
     regions: Named = {
         "screws": named.rings(features, "screw_bore", screw.washer_diameter / 2, (1,)),

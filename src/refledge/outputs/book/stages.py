@@ -114,6 +114,9 @@ STAGES: tuple[Stage, ...] = (
         say=(
             "Put all bolts in from above, washers under head and nut. The longer ones go where a "
             "leg hangs, through its flange.",
+            "Turn the screws from above and only hold the nuts. Where the battery tray lies below "
+            "a nut, bring washer and nut in from the side with a thin open spanner, a dab of "
+            "grease to keep them in it.",
             "Tighten in two rounds: first every bolt to half the torque, each arm's inner pair "
             "before its outer pair and from arm to opposite arm; then the same round to full "
             "torque.",

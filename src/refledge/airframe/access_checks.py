@@ -1,0 +1,40 @@
+"""Check of access: every screw can be turned, every nut held, in the order of the build book."""
+
+from refledge.airframe.fastening import grip_of_clamp, thread_end
+from refledge.airframe.judge import judge
+from refledge.airframe.task import Task
+from refledge.geometry.access import covered
+from refledge.geometry.reaches import reaches
+from refledge.model.checks import Check
+from refledge.model.layout import Layout
+from refledge.model.parts import FrameDesign
+from refledge.model.results import Assembly
+
+
+def access_checks(
+    task: Task, frame: FrameDesign, layout: Layout, assembly: Assembly
+) -> tuple[Check]:
+    """How many fasteners something covers, from the placed solids."""
+    every = reaches(frame, layout, task.hardware, task.brief, longest_thread(task, frame))
+    found = covered(assembly, every)
+    return (
+        judge(
+            key="tool-access", title="nuts and screw heads out of a tool's reach", group="fit",
+            part="fasteners", demand=float(sum(each.count for each in found)), capacity=0.5,
+            unit="1", shown="1",
+            method="space of washer, head or nut and of driver, socket or spanner against the "
+            "solids that are built in by then",
+            source="computed from the solids", note="; ".join(each.words for each in found),
+            exact=True,
+        ),
+    )  # fmt: skip
+
+
+def longest_thread(task: Task, frame: FrameDesign) -> float:
+    """End of the longest clamp bolt beyond its nut, m: sold lengths leave some over."""
+    screw = task.hardware.screws[frame.clamp.screw]
+    plain, leg = grip_of_clamp(frame), frame.leg.flange_thickness
+    grips = [plain, plain + leg]
+    if frame.mast is not None:
+        grips += [each + frame.mast.flange_thickness for each in (plain, plain + leg)]
+    return max(thread_end(screw, grip, task.lengths) for grip in grips)

@@ -1,0 +1,86 @@
+"""The battery tray stands off exactly where it would hide a nut, as far as its bolts may reach."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from refledge.airframe.access_checks import access_checks, longest_thread
+from refledge.airframe.body import body_for, leg_height
+from refledge.airframe.making import make_solids
+from refledge.airframe.sizing import Sized
+from refledge.airframe.standing import hidden, nut_places, stand_height, standing
+from refledge.airframe.task import Task
+from refledge.geometry.access import JAWS
+from refledge.inputs.fasteners import hardware, screw_lengths
+from refledge.model.brief import Brief
+from refledge.model.checks import Check, Verdict
+from refledge.model.parts import FrameDesign
+from tests.airframe.test_body import ANGLES, WIDTH
+
+M3 = hardware().screws["M3"]
+
+
+def test_as_tall_as_washer_nut_thread_and_play() -> None:
+    """M3 as sold goes in steps of 5 mm: 0.8 + 4 + (5 + 0.5) + 1 mm."""
+    assert stand_height(M3, screw_lengths("M3")) == pytest.approx(11.3e-3)
+
+
+@pytest.mark.parametrize("name", ANGLES)
+def test_a_long_battery_stands_off_and_a_short_one_lies_flat(brief: Brief, name: str) -> None:
+    def tray(length: float, width: float) -> tuple[float, float, float]:
+        own = replace(brief, battery=replace(brief.battery, length=length, width=width))
+        found = body_for(own, ANGLES[name], name == "three", WIDTH, hardware())
+        return found.tray.stand, found.tray.fence, found.leg.height - leg_height(own, 0.0)
+
+    stand, fence, taller = tray(0.16, 0.048)
+    assert (stand > 0, fence) == (True, 0.0)
+    assert taller == pytest.approx(stand)
+
+
+def test_a_tray_inside_the_bolts_keeps_its_fences(brief: Brief) -> None:
+    found = body_for(brief, ANGLES["six"], False, WIDTH, hardware())
+    wide = replace(found.clamp, root_radius=0.12)
+    flat = replace(found.tray, stand=0.0, fence=0.01)
+    assert standing(flat, wide, ANGLES["six"], (M3, M3), screw_lengths("M3")) == flat
+    assert not hidden(flat, wide, ANGLES["six"], M3).any()
+
+
+def test_the_edge_of_a_washer_is_hidden_and_a_little_further_out_it_is_not(brief: Brief) -> None:
+    body = body_for(brief, ANGLES["four"], False, WIDTH, hardware())
+    tray = replace(body.tray, yaw=0.0)
+    at = np.abs(nut_places(body.clamp, ANGLES["four"], 0.0)).min(axis=0)[0]
+    length = 2 * (at - M3.washer_diameter / 2 - 1e-3)
+    wide = replace(tray, width=0.4)
+    assert hidden(replace(wide, length=length + 1e-4), body.clamp, ANGLES["four"], M3).any()
+    assert not hidden(replace(wide, length=length - 1e-4), body.clamp, ANGLES["four"], M3).any()
+
+
+@pytest.mark.parametrize("name", ANGLES)
+def test_a_spanner_clears_every_boss(brief: Brief, name: str) -> None:
+    body = body_for(brief, ANGLES[name], name == "three", WIDTH, hardware())
+    x, y = body.tray.pitch_x / 2, body.tray.pitch_y / 2
+    for nut in nut_places(body.clamp, ANGLES[name], body.tray.yaw):
+        for boss in ((x, y), (x, -y), (-x, y), (-x, -y)):
+            assert np.hypot(*(nut - boss)) > body.tray.boss / 2 + JAWS * M3.nut_width
+
+
+def check(task: Task, sized: Sized, frame: FrameDesign) -> Check:
+    made = make_solids(task, frame, sized.layout)
+    return access_checks(task, frame, sized.layout, made.assembly)[0]
+
+
+def test_the_example_is_within_reach_and_with_a_flat_tray_it_fails(
+    task: Task, sized: Sized
+) -> None:
+    frame = sized.frame
+    good = check(task, sized, frame)
+    assert (good.verdict, good.note) == (Verdict.HOLDS, "")
+    flat = check(task, sized, replace(frame, tray=replace(frame.tray, stand=0.0)))
+    assert flat.verdict is Verdict.FAILS
+    assert flat.demand == 12
+    assert flat.note == "arms between the plates, nuts: battery tray in the way of 12 of 24"
+
+
+def test_threads_end_less_than_a_step_beyond_the_turn_they_show(task: Task, sized: Sized) -> None:
+    assert M3.pitch - 1e-9 <= longest_thread(task, sized.frame) < M3.pitch + 5e-3
