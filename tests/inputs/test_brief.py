@@ -343,3 +343,44 @@ def test_a_good_table_is_accepted(tmp_path: Path) -> None:
     (tmp_path / "rotor.csv").write_text("rpm,CT,CP\n3000,0.1,0.04\n4000,0.11,0.04\n")
     brief: Brief = parse_brief(with_table("rotor.csv"), folder=str(tmp_path))
     assert brief.propeller.coefficients == "rotor.csv"
+
+
+RECEIVER = """\
+[[others]]
+name = "GNSS receiver"
+mass = "42 g"
+condition = "sound"
+length = "50 mm"
+width = "50 mm"
+height = "14 mm"
+"""
+
+
+def masted(name: str, height: str = 'z = "90 mm"\n', items: str = RECEIVER) -> str:
+    return f'{GOOD}{items}{height}[frame]\nmast = "{name}"\n'
+
+
+def test_a_mast_carries_one_of_the_others() -> None:
+    assert parse_brief(masted("GNSS receiver")).frame.mast == "GNSS receiver"
+
+
+@pytest.mark.parametrize(
+    ("text", "allowed", "step"),
+    [
+        (masted("gnss reciever"), '"GNSS receiver"', 'did you mean "GNSS receiver"?'),
+        (masted("camera"), '"GNSS receiver"', "name one of them, or strike it out"),
+        (masted("camera", "", ""), "there is none", "name one of them, or strike it out"),
+        (masted("GNSS receiver", ""), "a height z above zero", "give it: others[1].z"),
+        (masted("GNSS receiver", 'z = "-90 mm"\n'), "a height z above zero", "others[1].z"),
+    ],
+)
+def test_a_mast_for_nothing_is_told_on_its_line(text: str, allowed: str, step: str) -> None:
+    (found,) = problems(text)
+    assert (found.field, found.where) == ("frame.mast", f"brief.toml:{line_number('mast =', text)}")
+    assert allowed in found.allowed
+    assert step in found.next_step
+
+
+def test_a_faulty_height_is_told_once() -> None:
+    (found,) = problems(masted("GNSS receiver", 'z = "90"\n'))
+    assert found.field == "others[1].z"

@@ -1,5 +1,6 @@
 """Rules beyond unit and bounds: names that must be known, fields that must fit one another."""
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from difflib import get_close_matches
 from typing import Any
@@ -14,6 +15,7 @@ ROTORS = {
     "four-x": 4, "four-plus": 4, "six-x": 6, "six-plus": 6, "eight-x": 8, "eight-plus": 8,
     "three-pairs": 6, "four-pairs": 8,
 }  # fmt: skip
+_ITEM = re.compile(r"others\[\d+\]\.name$")
 LEAST_ARMS = 3  # fewer cannot hold roll and pitch by thrust alone
 
 
@@ -114,6 +116,28 @@ def check_together(found: Mapping[str, Any]) -> Iterable[tuple[str, FieldError]]
             fault = rule(*(found[need] for need in needs))
             if fault:
                 yield field, fault
+    fault = _mast(found)
+    if fault:
+        yield "frame.mast", fault
+
+
+def _mast(found: Mapping[str, Any]) -> FieldError | None:
+    """The mast carries one of the others, and that stands above the upper plate."""
+    wanted = found.get("frame.mast")
+    if not wanted:
+        return None
+    named = {key.removesuffix(".name"): name for key, name in found.items() if _ITEM.match(key)}
+    items = [item for item, name in named.items() if name == wanted]
+    if not items:
+        hint = nearest(wanted, named.values())
+        step = f'did you mean "{hint}"?' if hint else "name one of them, or strike it out"
+        known = listed(named.values()) if named else "one of [[others]]; there is none"
+        return FieldError(as_given(wanted), known, step)
+    height = found.get(f"{items[0]}.z", 1.0)  # a faulty height has been told already
+    if height is None or height <= 0.0:
+        given = f"{as_given(wanted)}, which is not above the upper plate"
+        return FieldError(given, "an item with a height z above zero", f"give it: {items[0]}.z")
+    return None
 
 
 def _bed(length: float, width: float) -> FieldError | None:
