@@ -22,9 +22,7 @@ from pathlib import Path  # noqa: E402
 
 import numpy as np  # noqa: E402
 
-from refledge.sweeps.evaluate import evaluate  # noqa: E402
 from refledge.sweeps.grid import Common, Grid, Motors, Packs, Propellers  # noqa: E402
-from refledge.sweeps.run import sweep  # noqa: E402
 
 KINDS = ("four-x", "four-plus", "six-x", "six-plus", "eight-x", "eight-plus", "three-pairs",
          "four-pairs")  # fmt: skip
@@ -84,6 +82,8 @@ def invented_grid(propellers: int, packs: int, motors: int, seed: int = 1) -> Gr
 def rate_in_process(grid: Grid, blocks: int = 40) -> tuple[float, float]:
     """1/s on one core in processor time, which other work on the cores hardly moves: over all
     blocks, and in the best; what the kinds and propellers cost once is paid before."""
+    from refledge.sweeps.evaluate import evaluate  # noqa: PLC0415 - workers read this file too
+
     evaluate(grid, 0, BLOCK)
     spent, at = [], 0
     for _ in range(blocks):
@@ -99,6 +99,8 @@ def timed_sweep(grid: Grid, jobs: int) -> tuple[float, float]:
 
     For one or two jobs; the second figure stands still when other work shares the cores.
     """
+    from refledge.sweeps.run import sweep  # noqa: PLC0415 - workers read this file too
+
     with tempfile.TemporaryDirectory() as folder:
         begun, before = time.perf_counter(), processor_times()
         sweep(grid, Path(folder), jobs=jobs)

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from refledge.errors import FlightError
 from refledge.flight.coaxial import BALANCED_THRUST_RATIO
-from refledge.flight.layout import lay_out, layout_options, rotor_count, with_heights
+from refledge.flight.kinds import rotor_count
+from refledge.flight.layout import lay_out, layout_options, with_heights
 from refledge.model.layout import Layout
 from refledge.model.wishes import LAYOUT_KINDS, LayoutWish
 from refledge.typed import Floats

@@ -7,7 +7,8 @@ import pytest
 
 from refledge.errors import BriefError, FlightError
 from refledge.flight.authority import alike, losses, with_spins
-from refledge.flight.layout import lay_out, rotor_count
+from refledge.flight.kinds import rotor_count
+from refledge.flight.layout import lay_out
 from refledge.flight.turns import joined_kind, parse_turns, split_kind, turns_text
 from refledge.inputs.brief import parse_brief
 from refledge.inputs.rules import ROTORS

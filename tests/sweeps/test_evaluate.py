@@ -18,9 +18,11 @@ from refledge.model.brief import Brief
 from refledge.model.items import Propeller
 from refledge.model.layout import Layout
 from refledge.model.wishes import LayoutWish
-from refledge.sweeps.evaluate import COLUMNS, LIMITS, evaluate
+from refledge.sweeps.craft import COLUMNS, LIMITS
+from refledge.sweeps.evaluate import evaluate
 from refledge.sweeps.frame_mass import PETG_BOX, calibrate
-from refledge.sweeps.grid import Grid, brief_grid, propellers_of
+from refledge.sweeps.grid import Grid
+from refledge.sweeps.gridding import brief_grid, propellers_of
 from refledge.sweeps.kinds import kind_facts
 from tests.flight.conftest import *  # noqa: F403  (the invented six-rotor)
 from tests.sweeps.conftest import KINDS

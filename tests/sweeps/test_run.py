@@ -11,6 +11,7 @@ import pytest
 
 from refledge.errors import AnalysisError, FlightError, InputError
 from refledge.sweeps import run as runs
+from refledge.sweeps.craft import Work
 from refledge.sweeps.evaluate import evaluate
 from refledge.sweeps.grid import Grid
 from refledge.sweeps.pareto import OBJECTIVES, nondominated, pareto_set
@@ -47,11 +48,11 @@ def test_finished_chunks_are_not_computed_again(
     done: list[int] = []
     compute = runs.compute_chunk
 
-    def failing(grid: Grid, store: ChunkStore, frame: object, number: int) -> int:
+    def failing(work: Work, store: ChunkStore, number: int) -> int:
         if len(done) == 2:
             raise KeyboardInterrupt
         done.append(number)
-        return compute(grid, store, frame, number)  # type: ignore[arg-type]
+        return compute(work, store, number)
 
     monkeypatch.setattr(runs, "compute_chunk", failing)
     with pytest.raises(KeyboardInterrupt):
@@ -62,9 +63,9 @@ def test_finished_chunks_are_not_computed_again(
     before = first.stat().st_mtime_ns
     again: list[int] = []
 
-    def counting(grid: Grid, store: ChunkStore, frame: object, number: int) -> int:
+    def counting(work: Work, store: ChunkStore, number: int) -> int:
         again.append(number)
-        return compute(grid, store, frame, number)  # type: ignore[arg-type]
+        return compute(work, store, number)
 
     monkeypatch.setattr(runs, "compute_chunk", counting)
     assert_same(sweep(grid, tmp_path, chunk=50), grid)

@@ -7,7 +7,8 @@ import numpy as np
 from refledge.airframe.body import body_for, least_arm_width
 from refledge.errors import FlightError
 from refledge.flight.air import GRAVITY
-from refledge.flight.layout import lay_out, layout_options, rotor_count
+from refledge.flight.kinds import rotor_count
+from refledge.flight.layout import lay_out, layout_options
 from refledge.flight.operating import full_thrust, hover
 from refledge.flight.rotor import RotorModel
 from refledge.model.brief import Brief

@@ -11,7 +11,8 @@ from refledge.airframe.stand import fitted_motor, with_fitted_motor
 from refledge.airframe.task_making import rotor_model
 from refledge.errors import GeometryError
 from refledge.flight.authority import turn_orders
-from refledge.flight.layout import lay_out, rotor_count
+from refledge.flight.kinds import rotor_count
+from refledge.flight.layout import lay_out
 from refledge.flight.rotor import RotorModel
 from refledge.flight.turns import joined_kind, split_kind, turns_text
 from refledge.inputs.also import Also
@@ -21,7 +22,8 @@ from refledge.model.brief import Brief
 from refledge.model.items import Battery, Motor, Propeller
 from refledge.model.materials import MaterialCard
 from refledge.model.wishes import LayoutWish
-from refledge.sweeps.grid import Grid, brief_grid
+from refledge.sweeps.grid import Grid
+from refledge.sweeps.gridding import brief_grid
 
 FLAT, PAIRED = ("four", "six", "eight"), ("three-pairs", "four-pairs")
 _SPARE = 2.0  # full thrust over hover thrust at which turn orders are judged: common practice

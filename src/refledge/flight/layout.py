@@ -8,36 +8,19 @@ import numpy as np
 
 from refledge.errors import FlightError
 from refledge.flight.coaxial import BALANCED_THRUST_RATIO
+from refledge.flight.kinds import FIRST_ARM, PAIRED, rotor_count
 from refledge.flight.turns import parse_turns
 from refledge.model.layout import Layout
 from refledge.model.wishes import LayoutWish
 from refledge.typed import Floats
 
-_PAIRED = ("three-pairs", "four-pairs")
-_FIRST_ARM = {  # kind -> (arms, angle of the first arm from the nose to the right, degrees)
-    "four-x": (4, 45.0),
-    "four-plus": (4, 0.0),
-    "six-x": (6, 30.0),
-    "six-plus": (6, 0.0),
-    "eight-x": (8, 22.5),
-    "eight-plus": (8, 0.0),
-    "three-pairs": (3, 60.0),
-    "four-pairs": (4, 45.0),
-}
 _HAIR = 1e-9  # rad; rounding must not renumber an arm on the nose or the tail
 _COINCIDENT = math.radians(1.0)  # arms closer than this are a slip of the pen, not a layout
 
 
-def rotor_count(kind: str) -> int:
-    """Rotors of a ready-made layout kind."""
-    if kind not in _FIRST_ARM:
-        raise FlightError(f"layout {kind!r} has no fixed number of rotors")
-    return _FIRST_ARM[kind][0] * (2 if kind in _PAIRED else 1)
-
-
 def layout_options(n_motors: int) -> tuple[str, ...]:
     """Ready-made kinds that use exactly ``n_motors`` rotors, flat ones first."""
-    kinds = tuple(kind for kind in _FIRST_ARM if rotor_count(kind) == n_motors)
+    kinds = tuple(kind for kind in FIRST_ARM if rotor_count(kind) == n_motors)
     if not kinds:
         raise FlightError(
             f"no ready-made layout has {n_motors} rotors (4, 6 or 8 do); "
@@ -62,7 +45,7 @@ def lay_out(
     the heights of the propeller discs; ``torque_ratio``, m, is rotor torque over thrust.
     """
     angles = _arm_angles(wish, kind)
-    paired = wish.pairs if kind == "free" else kind in _PAIRED
+    paired = wish.pairs if kind == "free" else kind in PAIRED
     radius = _motor_radius(wish, angles, propeller_diameter, body_radius)
     upper = (True, False) * len(angles) if paired else (True,) * len(angles)
     arm_of_rotor = tuple(range(len(angles)))
@@ -98,8 +81,8 @@ def with_heights(layout: Layout, z_upper: float, z_lower: float) -> Layout:
 
 def _arm_angles(wish: LayoutWish, kind: str) -> Floats:
     """(n_arms,), rad in (-pi, pi], clockwise from above starting at the nose."""
-    if kind in _FIRST_ARM:
-        n_arms, first = _FIRST_ARM[kind]
+    if kind in FIRST_ARM:
+        n_arms, first = FIRST_ARM[kind]
         clockwise = np.radians(first + 360.0 / n_arms * np.arange(n_arms))
     elif kind == "free":
         if not wish.arm_angles:

@@ -17,7 +17,7 @@ Columns = Mapping[str, Any]
 
 def on_cluster(
     address: str,
-    work: Callable[[tuple[int, int]], Columns],
+    work: Callable[[int, int], Columns],
     bounds: Mapping[int, tuple[int, int]],
     write: Callable[[int, Columns], None],
 ) -> Iterator[int]:
@@ -63,7 +63,7 @@ def on_cluster(
 
 
 def _call(
-    work: Callable[[tuple[int, int]], Columns], number: int, span: tuple[int, int]
+    work: Callable[[int, int], Columns], number: int, span: tuple[int, int]
 ) -> tuple[int, Columns]:
     """On the worker."""
-    return number, work(span)
+    return number, work(*span)

@@ -1,7 +1,6 @@
 """What depends on the layout kind or the propeller alone, found once for a whole sweep."""
 
 import math
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
@@ -17,32 +16,12 @@ from refledge.flight.turns import split_kind
 from refledge.model.flight import OperatingPoint, RotorState
 from refledge.model.layout import Layout
 from refledge.model.wishes import LayoutWish
+from refledge.sweeps.facts import Facts, KindFacts, PairFacts
+from refledge.sweeps.grid import Grid
 
 _RATIO = 0.012  # m, torque over thrust: from memory, typical; scales out of every figure here
 MOST_ROTORS = 8
 _UNIT = 0.3  # m, propeller diameter of the layout judged; scales out as well
-
-
-@dataclass(frozen=True)
-class KindFacts:
-    """One ready-made layout kind."""
-
-    arms: int
-    rotors: int
-    paired: bool
-    tip_radius: float
-    """Motor radius over (diameter + tip gap) where neighbouring tips decide it."""
-    across: float
-    """Greatest distance between two motors over the motor radius."""
-    lost: int
-    """After the worst single loss: 0 cannot be held, 1 level without heading, 2 with heading."""
-    lost_factor: float
-    """Greatest thrust of a remaining rotor over mean hover thrust then."""
-    with_heading: tuple[float, ...]
-    """The same after each loss that leaves the heading, infinite after the others; as many as the
-    most rotors of any kind."""
-    control: float
-    """Control index in hover over that of the same kind with alternating turns (1)."""
 
 
 @cache
@@ -91,20 +70,6 @@ def _unit_hover(upper: tuple[bool, ...], paired: bool) -> OperatingPoint:
     return OperatingPoint("unit hover", sum(thrusts), states, 0, 0, 0, "", 0, "momentum theory")
 
 
-@dataclass(frozen=True)
-class PairFacts:
-    """A coaxial pair of one propeller: the same at every speed while CT and CP are constant."""
-
-    hover_thrust: float
-    """Lower over upper thrust at equal torque."""
-    hover_turn: float
-    """Lower over upper speed then."""
-    full_thrust: float
-    """Lower over upper thrust at equal speed, which equal throttle nearly is."""
-    full_torque: float
-    """Lower over upper torque then."""
-
-
 @cache
 def pair_facts(CT: float, CP: float, blades: int) -> PairFacts:
     """By ``flight.coaxial``, for a propeller of unit size in air of unit density."""
@@ -117,3 +82,10 @@ def pair_facts(CT: float, CP: float, blades: int) -> PairFacts:
     below = coaxial.lower_thrust(rotor, 1.0, alone, speed)
     torque = coaxial.lower_torque(rotor, 1.0, speed, alone, below) / rotor.torque(speed, 1.0)
     return PairFacts(lower / upper, turn, below / alone, torque)
+
+
+def facts_of(grid: Grid) -> Facts:
+    """All that a sweep of ``grid`` needs to know of its kinds and propellers."""
+    blades = grid.propellers
+    rows = zip(blades.CT.tolist(), blades.CP.tolist(), map(int, blades.blades), strict=True)
+    return Facts(tuple(map(kind_facts, grid.kinds)), tuple(pair_facts(*row) for row in rows))

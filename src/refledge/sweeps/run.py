@@ -3,25 +3,21 @@
 import hashlib
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
-from functools import partial
 from itertools import islice
 from multiprocessing import get_context
 from pathlib import Path
 
-import numpy as np
-from threadpoolctl import threadpool_limits
-
 from refledge.errors import FlightError
 from refledge.sweeps.cluster import on_cluster
-from refledge.sweeps.evaluate import evaluate
+from refledge.sweeps.craft import CHUNK, Work
 from refledge.sweeps.frame_mass import PETG_BOX, FrameMass
 from refledge.sweeps.grid import Grid
+from refledge.sweeps.kinds import facts_of
 from refledge.sweeps.store import ChunkStore, open_store
+from refledge.sweeps.working import compute_chunk, held_chunk, hold
 
-CHUNK = 1 << 15
-"""Candidates in a chunk: their arrays stay in a core's cache; docs/flight.md has the trial."""
 GROUP = 8
-"""Chunks computed one after the other and written as one file."""
+"""Blocks computed one after the other and written as one chunk."""
 Progress = Callable[[str, float], None]
 
 
@@ -46,7 +42,9 @@ def sweep(
     missing = store.missing()
     done = store.chunks - len(missing)
     tell = progress or _quiet
-    for _ in _engine(grid, store, frame_mass, missing, jobs, scheduler):
+    if not missing:
+        return store
+    for _ in _engine(Work(grid, facts_of(grid), frame_mass), store, missing, jobs, scheduler):
         done += 1
         tell("candidates", done / store.chunks)
     return store
@@ -59,68 +57,33 @@ def sweep_mark(grid: Grid, frame_mass: FrameMass) -> str:
 
 
 def _engine(
-    grid: Grid,
-    store: ChunkStore,
-    frame_mass: FrameMass,
-    missing: list[int],
-    jobs: int,
-    scheduler: str,
+    work: Work, store: ChunkStore, missing: list[int], jobs: int, scheduler: str
 ) -> Iterable[int]:
-    if scheduler and missing:
-        work = partial(chunk_columns, grid, frame_mass)
+    if scheduler:
         bounds = {number: store.bounds(number) for number in missing}
-        return on_cluster(scheduler, work, bounds, store.write)
+        return on_cluster(scheduler, work.columns, bounds, store.write)
     if jobs == 1:
-        return map(partial(compute_chunk, grid, store, frame_mass), missing)
-    return _on_cores(grid, store, frame_mass, missing, jobs)
+        return (compute_chunk(work, store, number) for number in missing)
+    return _on_cores(work, store, missing, jobs)
 
 
-def chunk_columns(
-    grid: Grid, frame_mass: FrameMass, bounds: tuple[int, int]
-) -> dict[str, np.ndarray]:
-    """Columns of the candidates within ``bounds``, block by block."""
-    start, stop = bounds
-    blocks = [
-        evaluate(grid, at, min(at + CHUNK, stop), frame_mass) for at in range(start, stop, CHUNK)
-    ]
-    return {name: np.concatenate([block[name] for block in blocks]) for name in blocks[0]}
-
-
-def compute_chunk(grid: Grid, store: ChunkStore, frame_mass: FrameMass, number: int) -> int:
-    """Computes and stores one chunk; its number."""
-    store.write(number, chunk_columns(grid, frame_mass, store.bounds(number)))
-    return number
-
-
-_held: list[Callable[[int], int]] = []  # what a worker process works on, sent once
-
-
-def _hold(grid: Grid, store: ChunkStore, frame_mass: FrameMass) -> None:
-    threadpool_limits(limits=1)
-    _held[:] = [partial(compute_chunk, grid, store, frame_mass)]
-
-
-def _work(number: int) -> int:
-    return _held[0](number)
-
-
-def _on_cores(
-    grid: Grid, store: ChunkStore, frame_mass: FrameMass, missing: list[int], jobs: int
-) -> Iterator[int]:
+def _on_cores(work: Work, store: ChunkStore, missing: list[int], jobs: int) -> Iterator[int]:
     """Chunks in this process and ``jobs`` - 1 workers, two for each of them in flight.
 
     This process works too, so that nothing waits while workers start.
     """
     context = get_context("spawn")  # forking a process that runs threads is unsafe
     others = jobs - 1
-    with ProcessPoolExecutor(others, context, _hold, (grid, store, frame_mass)) as pool:
+    with ProcessPoolExecutor(others, context, hold, (work, store)) as pool:
         waiting = iter(missing)
-        running: set[Future[int]] = {pool.submit(_work, n) for n in islice(waiting, 2 * others)}
+        running: set[Future[int]] = {
+            pool.submit(held_chunk, n) for n in islice(waiting, 2 * others)
+        }
         for mine in waiting:
-            yield compute_chunk(grid, store, frame_mass, mine)
+            yield compute_chunk(work, store, mine)
             finished = {each for each in running if each.done()}
             running -= finished
-            running |= {pool.submit(_work, n) for n in islice(waiting, len(finished))}
+            running |= {pool.submit(held_chunk, n) for n in islice(waiting, len(finished))}
             yield from (each.result() for each in finished)
         yield from (each.result() for each in as_completed(running))
 
