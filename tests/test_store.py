@@ -15,7 +15,7 @@ from refledge.bench.reduce import reduce_session
 from refledge.errors import InputError
 from refledge.inputs.cards import material_cards
 from refledge.inputs.readings import read_session
-from refledge.model.bench import Session
+from refledge.model.bench import Session, Specimen
 from refledge.model.bench_results import Prediction, Reduction
 from refledge.store import (
     Store,
@@ -371,19 +371,31 @@ def test_readings_are_kept_before_anything_is_made_of_them(tmp_path: Path) -> No
         assert len(store.evidence("PETG")) == 1
 
 
+def pulled() -> tuple[Session, Reduction]:
+    """Five inserts pulled out of the same spool."""
+    session, _ = example("e" * 64)
+    pieces = tuple(Specimen(name=str(i), break_load=500.0 + i) for i in range(5))
+    file = replace(session.file, kind="insert-pull", insert="M3", series=(), specimen=pieces)
+    session = replace(session, file=file)
+    return session, reduce_session(session, CARDS["PETG"], 200)
+
+
 def test_what_was_taught_comes_back_from_a_build_to_the_last_digit(tmp_path: Path) -> None:
     """With the measurements behind it; other cards stay literature's."""
     with Store(tmp_path) as store:
         store.save(*example(), "v")
+        store.save(*pulled(), "v")
         found = learned_cards(CARDS, store)
-        (row,) = store.evidence("PETG")
+        rows = store.evidence("PETG")
     file = tmp_path / "taught.json"
     file.write_text(taught_text(found), encoding="utf-8")
     back = read_taught(file, CARDS)
     assert back.cards == found.cards
+    assert back.cards["PETG"].pull_outs[0].load.value == pytest.approx(502.0)
     assert repr(back.learned) == repr(found.learned)  # some figures are not numbers
     assert back.about(["PETG"]) == found.about(["PETG"])
-    assert back.evidence == {"PETG": (row,)}
+    assert back.evidence == {"PETG": rows}
+    assert {row.prop for row in rows} == {"E_xy", "insert_pull_out M3"}
     assert set(json.loads(file.read_text())["cards"]) == {"PETG"}
     file.write_text(taught_text(found).replace("refledge taught 1", "refledge taught 9"))
     with pytest.raises(StoreError, match="schema refledge taught 9"):

@@ -11,10 +11,12 @@ from refledge.airframe.joint_checks import LEAST_PRELOAD, joint_checks
 from refledge.airframe.joints import WASHER_SHARE, bolt_share, clamp_preload
 from refledge.airframe.sizing import Sized, screen
 from refledge.airframe.task import Task
-from refledge.analysis.joints import bolt_shear
+from refledge.airframe.working import working
+from refledge.analysis.joints import INSERT_WALL, bolt_shear
 from refledge.flight.air import GRAVITY
 from refledge.inputs.fasteners import hardware
 from refledge.model.checks import Check, Verdict
+from refledge.model.materials import Property, PullOut
 
 M3 = hardware().screws["M3"]
 RING = pi / 4 * (M3.washer_diameter**2 - M3.clearance_hole**2)
@@ -113,6 +115,39 @@ def test_inserts_bear_seat_and_controller(task: Task, sized: Sized) -> None:
     insert = hardware().inserts["M3"]
     whole = pi * insert.outer_diameter * insert.length * task.materials["ASA"].shear_z
     assert found.capacity <= whole / task.brief.limits.joint_factor
+
+
+@pytest.mark.parametrize("thread", ["M3", "M4"])
+def test_an_insert_that_the_bench_pulled_out_holds_what_it_held_there(
+    task: Task, sized: Sized, thread: str
+) -> None:
+    """Of its own thread only; half of it where the post's wall is half of what it asks for."""
+    hole = hardware().inserts["M3"].hole_diameter
+    seat = replace(sized.frame.seat, post_diameter=hole + INSERT_WALL)
+    sized = replace(sized, frame=replace(sized.frame, seat=seat))
+    load = Property(100.0, 0.04, "measured here: 1 sessions", measured_here=True)
+    plastic = replace(task.materials[seat.material], pull_outs=(PullOut(thread, load),))
+    taught = replace(task, materials={**task.materials, seat.material: plastic})
+    before, found = (by_key(each, sized)["insert-pull-out"] for each in (task, taught))
+    if thread != seat.screw:
+        assert found == before
+        return
+    assert found.capacity == pytest.approx(50.0 / task.brief.limits.joint_factor)
+    assert found.spread == 0.04
+    assert found.source.startswith("measured here: 1 sessions; ")
+    assert "measured 100 N ± 4%" in found.note
+    whole = before.capacity * task.brief.limits.joint_factor / 0.5
+    assert f"the tables gives {whole:.0f} N" in found.note
+
+
+def test_what_the_bench_pulled_out_is_less_in_warm_wet_plastic(task: Task) -> None:
+    load = Property(100.0, 0.04, "measured here", measured_here=True)
+    card = replace(task.cards["PA6-GF"], pull_outs=(PullOut("M3", load),))
+    found = working(card, task.brief)
+    (out,) = found.pull_outs
+    share = found.shear_z / card.shear_z.value
+    assert share < 1.0
+    assert out.load.value == pytest.approx(100.0 * share)
 
 
 def test_every_joint_fails_when_forces_are_absurd(task: Task, sized: Sized) -> None:

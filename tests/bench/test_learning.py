@@ -6,7 +6,7 @@ from math import exp, isnan, log
 import numpy as np
 import pytest
 
-from refledge.bench.learning import learn, prior_of, update
+from refledge.bench.learning import learn, prior_of, torsion_of, update
 from refledge.bench.scoring import calibration, z_score
 from refledge.errors import AnalysisError
 from refledge.inputs.cards import material_cards
@@ -87,6 +87,65 @@ def test_a_bench_far_from_the_card_is_said() -> None:
 def test_no_evidence_no_change() -> None:
     assert learn(CARD, []) == (CARD, ())
     assert learn(CARD, [seen("insert_pull_out", 500.0)]) == (CARD, ())
+
+
+def test_torsion_moves_both_moduli_so_that_they_give_it() -> None:
+    """A sure reading 10 % above the card; the idea's own 5 % stays."""
+    said = torsion_of(CARD).said
+    card, rows = learn(CARD, [seen("G_torsion", 1.1 * said, 1e-4)])
+    row = next(r for r in rows if r.prop == "G_torsion")
+    assert row.literature == pytest.approx(said)
+    assert row.measured == pytest.approx(1.1 * said)
+    assert row.measured_spread == pytest.approx(0.05, rel=1e-3)
+    assert torsion_of(card).said == pytest.approx(row.value, rel=1e-3)
+    a, b = row.literature_spread**-2, 0.05**-2
+    assert log(row.value / said) == pytest.approx(b / (a + b) * log(1.1), rel=1e-3)
+    assert card.G_xz.value > CARD.G_xz.value
+    assert card.E_xy.spread < CARD.E_xy.spread
+    assert not card.G_xz.measured_here
+
+
+def test_torsion_of_a_bought_tube_is_not_learned() -> None:
+    tube = material_cards()["carbon-tube-16x14"]
+    assert learn(tube, [seen("G_torsion", 1e9)]) == (tube, ())
+
+
+def test_torsion_of_equal_shear_moduli_is_that_modulus() -> None:
+    G = CARD.E_xy.value / (2 * (1 + CARD.nu.value))
+    found = torsion_of(replace(CARD, G_xz=replace(CARD.G_xz, value=G)))
+    assert found.said == pytest.approx(G)
+    assert found.in_plane == pytest.approx(0.5, abs=1e-4)
+
+
+@pytest.mark.parametrize("key", ["PLA", "PETG", "PA6-GF"])
+def test_torsion_speaks_of_each_modulus_by_its_slope(key: str) -> None:
+    """2 % more of either modulus, and the torsion rises by its part of that."""
+    card = material_cards()[key]
+    found = torsion_of(card)
+    assert sum(found.parts.values()) == pytest.approx(1.0)
+    for name, part in found.parts.items():
+        old = getattr(card, name)
+        more = replace(card, **{name: replace(old, value=1.02 * old.value)})
+        assert log(torsion_of(more).said / found.said) == pytest.approx(part * log(1.02), rel=0.02)
+
+
+def test_a_pull_out_belongs_to_its_thread_and_stands_alone() -> None:
+    """Two sessions of M3 with gauges of their own weigh by precision."""
+    sessions = [
+        seen("insert_pull_out M3", 500.0, 0.1, gauges="A"),
+        seen("insert_pull_out M3", 600.0, 0.05, gauges="B"),
+        seen("insert_pull_out M4", 900.0, 0.1),
+    ]
+    card, rows = learn(CARD, sessions)
+    three, four = card.pull_outs
+    assert (three.thread, four.thread) == ("M3", "M4")
+    expected = (100 * log(500) + 400 * log(600)) / 500
+    assert log(three.load.value) == pytest.approx(expected)
+    assert three.load.spread == pytest.approx(500**-0.5)
+    assert "measured here: 2 sessions, 6 pieces" in three.load.source
+    assert replace(card, pull_outs=()) == CARD
+    assert [r.prop for r in rows] == ["insert_pull_out M3", "insert_pull_out M4"]
+    assert isnan(rows[0].literature)
 
 
 def test_posterior_intervals_hold_truths_drawn_from_the_prior() -> None:

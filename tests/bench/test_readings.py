@@ -78,6 +78,8 @@ GOOD = (EXAMPLES / "cantilever.toml").read_text().replace('table = "cantilever-l
         ('kind = "cantilever"', 'kind = "torsion"', "add lever"),
         ('kind = "cantilever"', 'kind = "density"', "add mass"),
         ('kind = "cantilever"', 'kind = "creep"', "add time"),
+        ('kind = "cantilever"', 'kind = "insert-pull"', "name the insert's thread"),
+        ('kind = "cantilever"', 'kind = "insert-pull"\ninsert = "M9"', "name the insert's thread"),
     ],
 )
 def test_what_does_not_fit_together_is_said(tmp_path: Path, old: str, new: str, words: str) -> None:

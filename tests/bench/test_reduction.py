@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from refledge.bench.counting import lower_limit
-from refledge.bench.reduce import reduce_session
+from refledge.bench.reduce import property_of, reduce_session
 from refledge.bench.series import reduce_series
 from refledge.errors import AnalysisError
 from refledge.inputs.cards import material_cards
@@ -115,6 +115,15 @@ def test_torsion_through_two_lengths() -> None:
     (m,) = reduced(file).measured
     assert m.prop == "G_xz"
     assert m.value == pytest.approx(G, rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("thickness", "prop"), [(10e-3, "G_torsion"), (9.7e-3, "G_torsion"), (8e-3, "G_oblong")]
+)
+def test_torsion_of_flat_bars_is_named_by_their_section(thickness: float, prop: str) -> None:
+    """Only a square section shares the shear alike; an oblong one teaches no card."""
+    file = bench_file(kind="torsion", specimen=(bar("1", 10e-3, thickness),))
+    assert property_of(file) == prop
 
 
 def test_three_point_bending() -> None:
@@ -282,7 +291,7 @@ def test_interlayer_pull_mean_and_lower_limit() -> None:
 def test_insert_pull_out_is_a_load() -> None:
     pieces = tuple(Specimen(name=str(i), break_load=500.0 + i) for i in range(5))
     (m,) = reduced(bench_file(kind="insert-pull", specimen=pieces, insert="M3")).measured
-    assert (m.prop, m.value) == ("insert_pull_out", pytest.approx(502.0))
+    assert (m.prop, m.value) == ("insert_pull_out M3", pytest.approx(502.0))
 
 
 def test_more_pieces_make_the_mean_surer() -> None:

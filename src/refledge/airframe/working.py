@@ -1,9 +1,9 @@
 """Material figures to design with: at the part's temperature, conditioned, as printed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from refledge.model.brief import Brief
-from refledge.model.materials import MaterialCard
+from refledge.model.materials import MaterialCard, PullOut
 
 REFERENCE_TEMPERATURE = 296.15
 """K; makers' sheets state their figures at 23 degC (ISO 291)."""
@@ -43,6 +43,8 @@ class Working:
     stiffness_spread: float
     strength_spread: float
     interlayer_spread: float
+    pull_outs: tuple[PullOut, ...] = ()
+    """Measured on the bench, at the part's temperature and moisture, N."""
 
 
 def part_temperature(brief: Brief) -> float:
@@ -78,6 +80,10 @@ def working(card: MaterialCard, brief: Brief) -> Working:
         stiffness_spread=card.E_xy.spread,
         strength_spread=card.strength_xy.spread,
         interlayer_spread=max(card.strength_z.spread, card.shear_z.spread),
+        pull_outs=tuple(
+            replace(each, load=replace(each.load, value=strong * each.load.value))
+            for each in card.pull_outs
+        ),
     )
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from refledge.bench import plain_tests
 from refledge.bench.counting import STIFFNESS_SCATTER, piece_scatter
 from refledge.bench.creep import creep_factor, creep_findings, fit_creep
+from refledge.bench.learning import insert_prop
 from refledge.bench.pieces import outer_strain
 from refledge.bench.series import Line, reduce_series
 from refledge.bench.stiffness import (
@@ -21,7 +22,7 @@ from refledge.bench.stiffness import (
     set_up,
 )
 from refledge.bench.uncertainty import DRAWS, Input, Propagated, propagate
-from refledge.model.bench import BenchFile, Series, Session
+from refledge.model.bench import BenchFile, Series, Session, Specimen
 from refledge.model.bench_results import Finding, Measured, Reduction
 from refledge.model.materials import MaterialCard
 from refledge.typed import Floats
@@ -32,6 +33,9 @@ LARGE = 0.1
 """Deflection over span beyond which the beam's equations err by more than 1 % (elastica)."""
 STRAIN_LIMIT = 0.0025
 """Outer-fibre strain at the upper end of the modulus range of ISO 178 (recalled)."""
+SQUARE = 0.05
+"""Relative difference of a bar's sides up to which it counts as square: ours; its shares of the two
+shear moduli in torsion then differ by a few per cent."""
 WARM_BY = 5.0
 """K off 23 degC that is worth a word: ours."""
 
@@ -75,12 +79,23 @@ def property_of(file: BenchFile) -> str:
     """Field of the material card that a bending or torsion test speaks of.
 
     Layers of an upright piece lie across its length. Torsion of a flat bar shears both within and
-    between layers, so its modulus stays a name of its own.
+    between layers, so its modulus stays a name of its own: in equal parts where the section is
+    alike both ways (a square bar, a tube), from which the card learns; otherwise in parts that
+    depend on the section, from which it does not.
     """
     upright = file.settings.orientation == "upright"
     if file.kind == "torsion":
-        return "G_xz" if upright else "G_torsion"
+        if upright:
+            return "G_xz"
+        return "G_torsion" if all(_alike_both_ways(s) for s in file.specimen) else "G_oblong"
     return "E_z" if upright else "E_xy"
+
+
+def _alike_both_ways(piece: Specimen) -> bool:
+    """A round tube, or a bar that is nearly square."""
+    if piece.shape == "tube" or not (piece.width and piece.thickness):
+        return True
+    return abs(piece.thickness / piece.width - 1.0) <= SQUARE
 
 
 def _bent(
@@ -187,7 +202,7 @@ def _pull(file: BenchFile, _card: MaterialCard, draws: int) -> Outcome:
     figures, found = plain_tests.pull_figures(file)
     if file.kind == "insert-pull":
         result = plain_tests.insert_strength(file, draws)
-        done = _measured("insert_pull_out", "N", result, pieces, "load at pull-out")
+        done = _measured(insert_prop(file.insert), "N", result, pieces, "load at pull-out")
     else:
         result = plain_tests.layer_strength(file, draws)
         done = _measured("strength_z", "Pa", result, pieces, "load at break over the neck's area")

@@ -3,7 +3,7 @@
 import json
 from dataclasses import MISSING, dataclass, fields, is_dataclass
 from pathlib import Path
-from typing import Any, get_type_hints
+from typing import Any, get_args, get_origin, get_type_hints
 
 from refledge.errors import InputError, Problem
 from refledge.inputs.files import read_text
@@ -83,5 +83,7 @@ def loaded(model: type[Any], given: Any) -> Any:
             value = loaded(hint, value)
         elif hint is float:
             value = float(value)
+        elif get_origin(hint) is tuple and is_dataclass(get_args(hint)[0]):
+            value = [loaded(get_args(hint)[0], each) for each in value]
         values[each.name] = tuple(value) if isinstance(value, list) else value
     return model(**values)

@@ -17,6 +17,7 @@ from refledge.errors import InputError, Problem
 from refledge.inputs.cards import material_cards
 from refledge.inputs.columns import Column, TableReader
 from refledge.inputs.describe import listed
+from refledge.inputs.fasteners import hardware
 from refledge.inputs.files import read_text
 from refledge.inputs.rules import nearest
 from refledge.inputs.schema import FieldSpec, Kind
@@ -201,6 +202,9 @@ def _pieces(found: BenchFile) -> Iterator[tuple[Keys, FieldError]]:
             ("specimen",),
             FieldError("none", "at least one [[specimen]]", "add the piece as measured"),
         )
+    if found.kind == "insert-pull" and found.insert not in hardware().inserts:
+        given = as_given(found.insert) if found.insert else "nothing"
+        yield ("insert",), FieldError(given, listed(hardware().inserts), "name the insert's thread")
     names = [each.name for each in found.specimen]
     for i, each in enumerate(found.specimen):
         if names.index(each.name) < i:

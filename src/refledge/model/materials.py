@@ -15,6 +15,15 @@ class Property:
     measured_here: bool = False
 
 
+@dataclass(frozen=True)
+class PullOut:
+    """Load at which a heat-set insert came out of this plastic on the bench."""
+
+    thread: str
+    """Such as ``M3``."""
+    load: Property  # N
+
+
 @dataclass(frozen=True, kw_only=True)
 class MaterialCard:
     """Properties of one material; printed ones are transversely isotropic about the layers' normal.
@@ -53,3 +62,5 @@ class MaterialCard:
     drying: str
     outer: float = 0.0  # m, tubes only
     bore: float = 0.0  # m, tubes only
+    pull_outs: tuple[PullOut, ...] = ()
+    """Measured ones only; tables know no insert's pull-out, but the plastic around it."""

@@ -35,11 +35,12 @@ _TITLES = {
     "strength_xy": "strength in the plane of the layers",
     "shear_z": "shear strength of a layer boundary",
     "damping": "damping",
-    "insert_pull_out": "pull-out of an insert",
+    "G_oblong": "shear modulus in torsion of an oblong bar (no card learns from it)",
 }
+_INSERT = "insert_pull_out "
 PROP_UNITS = {
-    "E_xy": "Pa", "E_z": "Pa", "G_xz": "Pa", "rho": "kg/m**3", "strength_xy": "Pa",
-    "strength_z": "Pa", "shear_z": "Pa",
+    "E_xy": "Pa", "E_z": "Pa", "G_xz": "Pa", "G_torsion": "Pa", "rho": "kg/m**3",
+    "strength_xy": "Pa", "strength_z": "Pa", "shear_z": "Pa",
 }  # fmt: skip
 """Of the figures of a material card that learn; the others are plain numbers."""
 _LARGE = 5
@@ -54,7 +55,14 @@ def amount(value: float, unit: str, digits: int = 4) -> str:
 
 def prop_title(prop: str) -> str:
     """What a measured property is, in words."""
+    if prop.startswith(_INSERT):
+        return f"pull-out of an {prop.removeprefix(_INSERT)} insert"
     return _TITLES.get(prop, prop)
+
+
+def prop_unit(prop: str) -> str:
+    """SI unit of a figure that a card learns."""
+    return "N" if prop.startswith(_INSERT) else PROP_UNITS.get(prop, "1")
 
 
 def score_words(score: Score) -> tuple[str, str, str, str]:
@@ -101,20 +109,23 @@ def finding_lines(findings: Sequence[Finding]) -> Iterator[str]:
 def learned_lines(rows: Sequence[Learned]) -> Iterator[str]:
     """Literature against measured."""
     for r in rows:
-        unit = PROP_UNITS.get(r.prop, "1")
-        card, now = amount(r.literature, unit), amount(r.value, unit)
+        unit = prop_unit(r.prop)
+        now = amount(r.value, unit)
+        card = "no card foretells it"
+        if not isnan(r.literature):
+            card = f"card {amount(r.literature, unit)} (spread {r.literature_spread:.1%})"
         measured = "not measured" if isnan(r.measured) else f"measured {amount(r.measured, unit)}"
         yield (
-            f"  {prop_title(r.prop)}: card {card} (spread {r.literature_spread:.1%}), {measured}, "
+            f"  {prop_title(r.prop)}: {card}, {measured}, "
             f"now {now} (spread {r.spread:.1%}); {r.words}"
         )
 
 
 def learned_row(r: Learned) -> tuple[str, str, str, str, str]:
     """One figure of a card: what it is, literature, measured, used now, how they compare."""
-    unit = PROP_UNITS.get(r.prop, "1")
+    unit = prop_unit(r.prop)
     measured = "–" if isnan(r.measured) else _spread(r.measured, unit, r.measured_spread)
-    literature = _spread(r.literature, unit, r.literature_spread)
+    literature = "–" if isnan(r.literature) else _spread(r.literature, unit, r.literature_spread)
     return (prop_title(r.prop), literature, measured, _spread(r.value, unit, r.spread), r.words)
 
 

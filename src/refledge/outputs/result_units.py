@@ -36,7 +36,7 @@ _BY_UNIT: Final[dict[str, str]] = {
     "m, rad": "Deflected.displacements",
     "m^3": "PartSpec.volume",
     "N": "RotorState.thrust OperatingPoint.total_thrust LoadCase.rotor_thrust "
-    "LoadCase.foot_force LoadCase.slung_force",
+    "LoadCase.foot_force LoadCase.slung_force PullOut.load",
     "N*m": "RotorState.torque LoadCase.rotor_torque Fastener.torque",
     "rad/s": "RotorState.speed SpeedRange.speed SpeedRange.hover_speeds SpeedRange.full_speed "
     "SpeedRange.idle_speed",

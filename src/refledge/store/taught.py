@@ -14,7 +14,7 @@ from typing import Any
 from refledge.errors import StoreError
 from refledge.model.bench_results import Evidence, Learned
 from refledge.model.learned_cards import LearnedCards
-from refledge.model.materials import MaterialCard, Property
+from refledge.model.materials import MaterialCard, Property, PullOut
 
 SCHEMA = "refledge taught 1"
 
@@ -71,4 +71,7 @@ def _card(row: Mapping[str, Any]) -> MaterialCard:
     values: dict[str, Any] = {
         k: Property(**v) if isinstance(v, dict) else v for k, v in row.items()
     }
+    values["pull_outs"] = tuple(
+        PullOut(each["thread"], Property(**each["load"])) for each in row["pull_outs"]
+    )
     return MaterialCard(**values)
