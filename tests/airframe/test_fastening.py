@@ -132,3 +132,11 @@ def test_mass_of_the_list_is_the_sum_of_its_lines(sized: Sized) -> None:
     one = listed(sized)["arms between the plates"]
     bare = screw_mass(M3, length_of(one))
     assert one.mass == pytest.approx(bare + nut_mass(M3) + 2 * washer_mass(M3))
+
+
+def test_a_sunk_head_needs_no_washer(sized: Sized) -> None:
+    line = listed(sized)["battery tray under the lower plate"]
+    screw = hardware().screws[sized.frame.tray.screw]
+    assert line.name.endswith("lock nut, washer")
+    one = screw_mass(screw, length_of(line)) + nut_mass(screw) + washer_mass(screw)
+    assert line.mass == pytest.approx(one)

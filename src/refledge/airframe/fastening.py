@@ -195,12 +195,13 @@ def _at_most(screw: Screw, wanted: float, lengths: Lengths) -> float:
 def _bolt(
     screw: Screw, length: float, count: int, where: str, torque: float, *, nut: bool, note: str = ""
 ) -> Fastener:
-    mass = screw_mass(screw, length) + (nut_mass(screw) + 2 * washer_mass(screw) if nut else 0.0)
-    name = f"{screw.size} x {length * 1e3:.0f} cap screw, ISO 4762"
-    if note.startswith("countersunk"):
-        name = f"{screw.size} x {length * 1e3:.0f} countersunk screw, ISO 10642"
+    mass = screw_mass(screw, length)
+    sunk = note.startswith("countersunk")  # its head needs no washer
+    kind = "countersunk screw, ISO 10642" if sunk else "cap screw, ISO 4762"
+    name = f"{screw.size} x {length * 1e3:.0f} {kind}"
     if nut:
-        name += ", lock nut, 2 washers"
+        mass += nut_mass(screw) + (1 if sunk else 2) * washer_mass(screw)
+        name += ", lock nut, washer" if sunk else ", lock nut, 2 washers"
     return Fastener(name, count, where, torque, mass, note)
 
 
