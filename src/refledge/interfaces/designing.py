@@ -10,6 +10,7 @@ from pathlib import Path
 from refledge.inputs.brief import read_brief
 from refledge.interfaces.bench_options import learned_for, taught_files, with_spools
 from refledge.interfaces.given import given_files
+from refledge.interfaces.print_log import kept_prints, with_own_prints
 from refledge.model.checks import Verdict
 from refledge.outputs.build import BuildReport, prepare, write_build
 from refledge.outputs.print_plan import plan_files
@@ -50,6 +51,7 @@ def run(
     first, second = (0.15, 0.9) if solids else (0.75, 0.75)
     study = making(wanted, progress=part_of(progress, 0.0, 0.9 * first))
     plan = plan_prints(study, progress=part_of(progress, 0.9 * first, first))
+    plan, prints = with_own_prints(study, plan, brief, store)
     study = as_planned(study, plan)
     verified = None
     if solids:
@@ -60,8 +62,11 @@ def run(
         )
         study = replace(study, checks=study.checks + verified.checks)
     tell = part_of(progress, second, 1.0)
-    files = given | plan_files(study, plan)
-    return study, write_build(study, out, files, verified=verified, progress=tell)
+    files = given | plan_files(study, plan) | kept_prints(prints)
+    known = plan.calibration if prints else None
+    return study, write_build(
+        study, out, files, verified=verified, calibration=known, progress=tell
+    )
 
 
 def part_of(progress: Progress, start: float, end: float) -> Progress:

@@ -53,6 +53,8 @@ def lines(found: Mending, build: Path) -> Iterator[str]:
         )
     total = sum(job.copies * job.part.cost for job in found.jobs)
     yield f"  together {show(found.seconds, 's', 'h', 2)} with one warm-up, about {total:.2f}"
+    if found.jobs:
+        yield f"  {_times(found.prints)}"
     if found.fits:
         yield ""
         yield "does it fit the aircraft in the air?"
@@ -64,6 +66,12 @@ def lines(found: Mending, build: Path) -> Iterator[str]:
         yield ""
         yield title
         yield from (f"  {n}. {step}" for n, step in enumerate(listed, 1))
+
+
+def _times(prints: int) -> str:
+    if prints:
+        return f"times and grams fitted to {prints} of your prints, from the log"
+    return "times and grams by the model alone: log your prints (refledge log print), design again"
 
 
 def as_json(found: Mending) -> str:

@@ -9,11 +9,10 @@ from refledge.inputs.brief import read_brief
 from refledge.inputs.print_records import read_print_records
 from refledge.interfaces.bench_options import learned_for
 from refledge.interfaces.designing import part_of
+from refledge.interfaces.print_log import by_rows, with_own_prints
 from refledge.outputs.bench_files import checked_folder, write_whole
-from refledge.outputs.print_plan import hours, plan_files, plan_table, totals
+from refledge.outputs.print_plan import hours, plan_files, plan_table, time_words, totals
 from refledge.planning.plan import PrintPlan, plan_prints
-from refledge.planning.records import records_of
-from refledge.printing.calibration import calibrate
 from refledge.printing.plates import Bed
 from refledge.study import Study, design
 from refledge.units import UnitError, to_si
@@ -27,19 +26,21 @@ def run(
     records: Path | None,
     printers: list[str],
     progress: Progress,
+    store: Path | None = None,
 ) -> tuple[Study, PrintPlan]:
-    """Design, plan, calibrate on the prints given, write where a folder is named."""
+    """Design, plan, calibrate on the prints given or else on the log's, write where asked."""
     if out is not None:
         checked_folder(out)
     beds = [_bed(text) for text in printers]
     rows = read_print_records(records) if records else ()
     wanted = read_brief(brief)
-    learned = learned_for(wanted, brief)
+    learned = learned_for(wanted, brief, store)
     study = design(wanted, learned=learned, progress=part_of(progress, 0.0, 0.7))
     plan = plan_prints(study, beds=beds, progress=part_of(progress, 0.7, 0.95))
-    if records and rows:
-        known = calibrate(records_of(study, plan, rows, records.name))
-        plan = plan_prints(study, known, beds, part_of(progress, 0.85, 0.95))
+    if records:
+        plan = by_rows(study, plan, rows, records.name, beds)
+    else:
+        plan, _ = with_own_prints(study, plan, brief, store, beds)
     if out is not None:
         for name, data in plan_files(study, plan).items():
             write_whole(out / name, data)
@@ -66,6 +67,7 @@ def _bed(text: str) -> Bed:
 def summary_lines(study: Study, plan: PrintPlan, out: Path | None) -> Iterator[str]:
     """The closing words."""
     yield f"{study.brief.title}: {totals(plan)}"
+    yield time_words(plan)
     yield ""
     for part in plan.parts:
         each = f"{hours(part.seconds)} ± {hours(part.spread)}"
@@ -88,6 +90,8 @@ def summary_json(plan: PrintPlan) -> str:
             "filament_kg": round(plan.mass, 5),
             "price": [round(low, 2), round(high, 2)],
             "energy_J": round(plan.energy),
+            "own_prints": plan.calibration.records,
+            "own_prints_from": plan.prints,
             "plates": [
                 {
                     "printer": plate.bed.name,

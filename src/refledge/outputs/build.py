@@ -35,6 +35,7 @@ from refledge.outputs.tables import tables
 from refledge.outputs.threemf import threemf_bytes
 from refledge.outputs.urdf import urdf_text
 from refledge.outputs.words import material_name
+from refledge.printing.calibration import Calibration
 from refledge.study import Study
 from refledge.verify.results import Verified
 
@@ -72,18 +73,20 @@ def write_build(
     given: Mapping[str, bytes] = MappingProxyType({}),
     *,
     verified: Verified | None = None,
+    calibration: Calibration | None = None,
     progress: Progress = lambda _what, _share: None,
 ) -> BuildReport:
     """Write every file of ``study`` into ``folder``, replacing a build that stands there.
 
     ``verified`` adds what the solid verification found.
+    ``calibration``: the time model fitted to the user's prints, for the times in ``repair.json``.
     ``given`` are files that go along as they are, by path in the folder: the brief and its tables,
     from which the build can be made again.
     Raises BuildError and leaves the folder as it was when anything goes wrong.
     """
     target = prepare(folder)
     with _disk_trouble(target), replacing(target) as fresh:
-        _fill(study, given, verified, fresh, progress)
+        _fill(study, given, verified, calibration, fresh, progress)
         files = _mark(study, fresh)
         _refuse_foreign(target)
     return BuildReport(target, files)
@@ -147,12 +150,13 @@ def _fill(
     study: Study,
     given: Mapping[str, bytes],
     verified: Verified | None,
+    calibration: Calibration | None,
     fresh: Path,
     progress: Progress,
 ) -> None:
     for name, data in given.items():
         _write(fresh, name, data)
-    steps = list(_steps(study, verified, planned=PLAN_PAGE in given))
+    steps = list(_steps(study, verified, calibration, planned=PLAN_PAGE in given))
     for k, (what, step) in enumerate(steps):
         progress(what, k / len(steps))
         step(fresh)
@@ -160,7 +164,7 @@ def _fill(
 
 
 def _steps(
-    study: Study, verified: Verified | None, *, planned: bool
+    study: Study, verified: Verified | None, calibration: Calibration | None, *, planned: bool
 ) -> Iterator[tuple[str, Callable[[Path], None]]]:
     """What is being written, and the function that writes it."""
     for spec in study.parts:
@@ -173,7 +177,7 @@ def _steps(
     yield "drawings", partial(_write_drawings, study)
     yield "build book", partial(_write_book, study)
     yield "physical description", partial(_write_urdf, study)
-    yield "print times and mating features", partial(_write_repair, study)
+    yield "print times and mating features", partial(_write_repair, study, calibration)
 
 
 def _write(out: Path, name: str, data: bytes | str) -> None:
@@ -256,8 +260,8 @@ def _write_urdf(study: Study, out: Path) -> None:
     _write(out, "airframe.urdf", urdf_text(study))
 
 
-def _write_repair(study: Study, out: Path) -> None:
-    _write(out, REPAIR, repair_json(study))
+def _write_repair(study: Study, calibration: Calibration | None, out: Path) -> None:
+    _write(out, REPAIR, repair_json(study, calibration))
 
 
 def _mark(study: Study, fresh: Path) -> tuple[str, ...]:

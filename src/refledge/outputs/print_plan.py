@@ -26,7 +26,7 @@ _LETTER = 7.6
 
 CAUTIONS = (
     "Times and grams are planning figures, not a tool path's; weigh and time your prints and feed "
-    "them back with --records.",
+    "them back with refledge log print (or --records).",
     "Print in a ventilated room: heated plastic gives off fumes and fine particles. Fibre-filled "
     "plastics shed dust: wear a mask and gloves when you clean them up.",
     "Do not leave a printer alone for the first layers, nor where a fire would not be noticed.",
@@ -146,14 +146,21 @@ def _blocks(study: Study, plan: PrintPlan, pictures: Sequence[str]) -> Iterator[
     yield Block("Cautions", heads=("",), rows=tuple((line,) for line in CAUTIONS))
 
 
-def _calibration(plan: PrintPlan) -> str:
+def time_words(plan: PrintPlan) -> str:
+    """Whose prints are behind the times."""
     records = plan.calibration.records
-    know = f"from {records} of your prints" if records else "no print of yours yet"
+    if not records:
+        held = f" that fits this design, in {plan.prints}" if plan.prints else " yet"
+        return f"Time model: no print of yours{held}."
+    return f"Time model: fitted to {records} of your prints, from {plan.prints}."
+
+
+def _calibration(plan: PrintPlan) -> str:
     changed = ", ".join(plan.poses_changed)
     poses = f"Lying otherwise than usual: {changed}." if changed else (
         "Every part lies as its sizing assumed, so the stresses that chose the poses stand."
     )  # fmt: skip
-    return f"Time model: {know}. {poses}"
+    return f"{time_words(plan)} {poses}"
 
 
 def _plate_row(study: Study, plan: PrintPlan, plate: Plate, number: int) -> tuple[str, ...]:

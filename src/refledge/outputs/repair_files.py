@@ -5,15 +5,17 @@ from pathlib import Path
 
 from refledge.errors import BuildError
 from refledge.outputs.record import plain
+from refledge.printing.calibration import Calibration
 from refledge.repair.record import SCHEMA, BuildRecord, build_record, from_plain
 from refledge.study import Study
 
 NAME = "repair.json"
 
 
-def repair_json(study: Study) -> str:
+def repair_json(study: Study, calibration: Calibration | None = None) -> str:
     """What repair needs of a build, as JSON text with sorted keys, SI."""
-    document = {"schema": f"refledge repair {SCHEMA}", "record": plain(build_record(study))}
+    record = plain(build_record(study, calibration))
+    document = {"schema": f"refledge repair {SCHEMA}", "record": record}
     return json.dumps(document, indent=1, sort_keys=True, ensure_ascii=False) + "\n"
 
 

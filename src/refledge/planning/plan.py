@@ -1,7 +1,8 @@
 """The print plan of a study: a pose for each part with its reasons, time, plastic, cost, plates."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
+from math import pi
 
 from refledge.model.materials import MaterialCard
 from refledge.model.results import PartSpec
@@ -59,6 +60,8 @@ class PrintPlan:
     calibration: Calibration
     drying: tuple[tuple[str, str], ...]
     """Material and what to do with the spool before."""
+    prints: str
+    """Where the prints behind the times came from, in words; "" where there are none."""
     poses_changed: tuple[str, ...]
     """Parts that lie otherwise than sizing assumed; their layers still lie as it assumed."""
 
@@ -112,20 +115,39 @@ def plan_prints(
         tell(f"pose of {spec.name}", number / (len(printed) + 1))
         parts.append(_planned(study, spec, found))
     tell("plates", len(printed) / (len(printed) + 1))
-    printer = study.brief.printer
-    own = Bed("the brief's printer", printer.bed_length, printer.bed_width)
     materials = sorted({part.spec.material for part in parts})
     return PrintPlan(
         parts=tuple(parts),
-        plates=tuple(_plates(parts, beds or (own,))),
+        plates=tuple(_plates(parts, beds or _own_bed(study))),
         calibration=found,
+        prints="",
         drying=tuple((study.cards[key].name, study.cards[key].drying) for key in materials),
         poses_changed=tuple(part.spec.name for part in parts if part.chosen.label != "as sized"),
     )
 
 
+def calibrated(
+    study: Study, plan: PrintPlan, calibration: Calibration, prints: str, beds: Sequence[Bed] = ()
+) -> PrintPlan:
+    """The plan with times and plastic by the user's prints; the poses stay as they are.
+
+    prints: where those came from, in words.
+    """
+    parts = tuple(
+        replace(part, **asdict(_taken(study, part.spec, part.chosen, calibration)))
+        for part in plan.parts
+    )
+    plates = tuple(_plates(parts, beds or _own_bed(study)))
+    return replace(plan, parts=parts, plates=plates, calibration=calibration, prints=prints)
+
+
+def _own_bed(study: Study) -> tuple[Bed]:
+    printer = study.brief.printer
+    return (Bed("the brief's printer", printer.bed_length, printer.bed_width),)
+
+
 def _planned(study: Study, spec: PartSpec, calibration: Calibration) -> PlannedPart:
-    brief, card = study.brief, study.cards[spec.material]
+    brief = study.brief
     fibres = part_fibres(study, spec.key)
     scores = score_poses(
         study.assembly.meshes[spec.key],
@@ -137,21 +159,46 @@ def _planned(study: Study, spec: PartSpec, calibration: Calibration) -> PlannedP
     )
     chosen = _choose(scores)
     others = tuple(score for score in scores if score is not chosen)
-    seconds, spread = calibration.seconds(chosen.figures)
-    plastic = calibration.plastic_of(chosen.figures)
+    taken = _taken(study, spec, chosen, calibration)
     return PlannedPart(
         spec=_posed(spec, chosen),
         chosen=chosen,
         others=others,
         has_loads=bool(fibres),
+        seconds=taken.seconds,
+        spread=taken.spread,
+        mass=taken.mass,
+        length=taken.length,
+        price=taken.price,
+        energy=taken.energy,
+        reason=_reason(chosen, bool(fibres)),
+        next_best=_next_best(chosen, others),
+    )
+
+
+@dataclass(frozen=True)
+class _Taken:
+    """What one copy takes, as the fields of PlannedPart of these names."""
+
+    seconds: float
+    spread: float
+    mass: float
+    length: float
+    price: tuple[float, float]
+    energy: float
+
+
+def _taken(study: Study, spec: PartSpec, chosen: PoseScore, calibration: Calibration) -> _Taken:
+    card = study.cards[spec.material]
+    seconds, spread = calibration.seconds(chosen.figures)
+    plastic = calibration.plastic_of(chosen.figures)
+    return _Taken(
         seconds=seconds,
         spread=spread,
         mass=plastic * card.rho.value,
-        length=plastic / (3.141592653589793 / 4 * FILAMENT**2),
+        length=plastic / (pi / 4 * FILAMENT**2),
         price=_price(card, plastic),
-        energy=seconds * brief.printer.power,
-        reason=_reason(chosen, bool(fibres)),
-        next_best=_next_best(chosen, others),
+        energy=seconds * study.brief.printer.power,
     )
 
 

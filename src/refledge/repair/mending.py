@@ -37,6 +37,8 @@ class Mending:
     fits: tuple[Fit, ...]
     """Only where an older aircraft is mended with parts of a newer design."""
     warm_up: float
+    prints: int
+    """The user's own prints behind the times; 0 where they are the model's alone."""
 
     @property
     def seconds(self) -> float:
@@ -91,6 +93,7 @@ def mend(
         checks=_checks([job.part.key for job in jobs]),
         fits=fits,
         warm_up=record.warm_up,
+        prints=record.prints,
     )
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from refledge.errors import BuildError
 from refledge.model.results import PartSpec
+from refledge.printing.calibration import Calibration
 from refledge.printing.posed import time_posed
 from refledge.repair.interfaces import Joint, joints_of, revisions
 from refledge.repair.spares import Spare
@@ -46,6 +47,8 @@ class BuildRecord:
     joints: tuple[Joint, ...]
     torques: Mapping[str, float]
     """Where a fastener sits to its torque, N m."""
+    prints: int = 0
+    """The user's own prints that times and plastic were fitted to."""
 
     def part(self, key: str) -> PartRecord | None:
         """The part of this key."""
@@ -58,8 +61,8 @@ class BuildRecord:
         )
 
 
-def build_record(study: Study) -> BuildRecord:
-    """The record of a study."""
+def build_record(study: Study, calibration: Calibration | None = None) -> BuildRecord:
+    """The record of a study; times and plastic by the user's prints where these are given."""
     printed = [spec for spec in study.parts if spec.printed]
     joints = joints_of(study.frame, study.layout, study.brief, [s.key for s in study.parts])
     found = revisions(joints)
@@ -69,19 +72,25 @@ def build_record(study: Study) -> BuildRecord:
         arms=study.frame.n_arms,
         leg_arms=tuple(arm + 1 for arm in study.frame.leg.arms),
         warm_up=study.brief.printer.warm_up,
-        parts=tuple(_part(study, spec, found[spec.key]) for spec in printed),
+        parts=tuple(_part(study, spec, found[spec.key], calibration) for spec in printed),
         joints=joints,
         torques={line.where: line.torque for line in study.fasteners if line.torque},
+        prints=calibration.records if calibration else 0,
     )
 
 
-def _part(study: Study, spec: PartSpec, revision: str) -> PartRecord:
+def _part(
+    study: Study, spec: PartSpec, revision: str, calibration: Calibration | None
+) -> PartRecord:
     brief, card = study.brief, study.cards[spec.material]
     mesh = study.assembly.meshes[spec.key]
     figures = time_posed(mesh, spec.print_rotation, brief.frame, brief.printer)
-    plastic = card.rho.value * figures.plastic
+    seconds, plastic = figures.seconds, card.rho.value * figures.plastic
+    if calibration is not None:
+        seconds, _ = calibration.seconds(figures)
+        plastic = card.rho.value * calibration.plastic_of(figures)
     price = (card.price_low.value + card.price_high.value) / 2
-    energy = figures.seconds * brief.printer.power / JOULES * brief.printer.energy_price
+    energy = seconds * brief.printer.power / JOULES * brief.printer.energy_price
     return PartRecord(
         key=spec.key,
         name=spec.name,
@@ -89,7 +98,7 @@ def _part(study: Study, spec: PartSpec, revision: str) -> PartRecord:
         material=spec.material,
         mass=spec.mass,
         plastic=plastic,
-        seconds=figures.seconds,
+        seconds=seconds,
         cost=plastic * price + energy,
         revision=revision,
         file=f"parts/{spec.key}.3mf",
@@ -115,4 +124,5 @@ def from_plain(document: Mapping[str, Any]) -> BuildRecord:
             Joint(j["key"], j["title"], tuple(j["parts"]), j["features"]) for j in body["joints"]
         ),
         torques=body["torques"],
+        prints=body.get("prints", 0),
     )

@@ -17,7 +17,11 @@ def plan(
     ] = None,
     records: Annotated[
         Path | None,
-        typer.Option("--records", help="Prints you made: CSV of part, copies, minutes, grams."),
+        typer.Option("--records", help="Prints you made, CSV; else those of the log."),
+    ] = None,
+    store: Annotated[
+        Path | None,
+        typer.Option("--store", help="Bench and log; else bench.sqlite beside the brief."),
     ] = None,
     printer: Annotated[
         list[str] | None,
@@ -33,7 +37,7 @@ def plan(
         from refledge.interfaces import planning_prints  # noqa: PLC0415 - keeps --help fast
 
         with progress_shown(quiet=quiet or as_json) as progress:
-            study, found = planning_prints.run(brief, out, records, printer or [], progress)
+            study, found = planning_prints.run(brief, out, records, printer or [], progress, store)
         say(
             planning_prints.summary_json(found)
             if as_json
