@@ -20,7 +20,7 @@ def access_checks(
     return (
         judge(
             key="tool-access", title="nuts and screw heads out of a tool's reach", group="fit",
-            part="fasteners", demand=float(sum(each.count for each in found)), capacity=0.5,
+            part="assembly", demand=float(sum(each.count for each in found)), capacity=0.5,
             unit="1", shown="1",
             method="space of washer, head or nut and of driver, socket or spanner against the "
             "solids that are built in by then",

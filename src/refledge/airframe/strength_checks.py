@@ -88,8 +88,8 @@ def _bosses(task: Task, frame: FrameDesign, found: Assessment) -> list[Check]:
     worst = max(found.results, key=stress)
     material, factor = task.materials[frame.tray.material], _factor(task, worst.case.kind)
     check = judge(
-        key="layers-tray-bosses", title="pull across the layers", group="strength",
-        part="bosses of the battery tray", load_case=worst.case.title, demand=stress(worst),
+        key="layers-tray-bosses", title="pull across the layers of its bosses", group="strength",
+        part="battery tray", load_case=worst.case.title, demand=stress(worst),
         capacity=material.strength_z / factor, unit="Pa", shown="MPa",
         method="bosses as beams between tray and plate, tipped by the battery",
         source=f"material card at part temperature; factor {factor:g} from the brief",
