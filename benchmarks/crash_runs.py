@@ -11,10 +11,10 @@ from pathlib import Path
 
 from threadpoolctl import threadpool_limits
 
+from refledge.airframe.blows.cases import crash_cases
 from refledge.airframe.sizing import screen
 from refledge.airframe.task_making import make_task, rotor_model
 from refledge.inputs.brief import read_brief
-from refledge.repair.cases import crash_cases
 from refledge.repair.marching import make_model
 from refledge.repair.sampling import chances
 

@@ -6,11 +6,11 @@ from pathlib import Path
 import pytest
 from threadpoolctl import threadpool_limits
 
+from refledge.airframe.blows.cases import CrashCase, crash_cases
 from refledge.airframe.sizing import Sized, screen
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import make_task, rotor_model
 from refledge.inputs.brief import read_brief
-from refledge.repair.cases import CrashCase, crash_cases
 from refledge.repair.marching import Model, make_model
 
 BRIEF = Path(__file__).parents[2] / "examples" / "lake-sampler" / "brief.toml"

@@ -11,14 +11,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from refledge.airframe.blows import energy
+from refledge.airframe.blows.cases import CrashCase
+from refledge.airframe.blows.energy import GRAVITY, beam_share, blow, peak_force
 from refledge.analysis import sections
 from refledge.analysis.assembly import matrices
 from refledge.analysis.frame import BeamFrame, PointMass, frame_of, line_mesh
 from refledge.analysis.modal import modes
 from refledge.analysis.solve import rigid_body_mass, solve_free
-from refledge.repair import energy, kernel
-from refledge.repair.cases import CrashCase
-from refledge.repair.energy import GRAVITY, beam_share, blow, peak_force
+from refledge.repair import kernel
 from refledge.repair.marching import Crashes, Model, follow
 from refledge.repair.reduced import RIGID
 

@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
+from refledge.airframe.blows.cases import FRICTION, CrashCase, hunt_crossley
 from refledge.analysis.modal import modes
 from refledge.analysis.solve import rigid_body_mass
 from refledge.repair import kernel, marching
-from refledge.repair.cases import FRICTION, CrashCase, hunt_crossley
 from refledge.repair.marching import (
     Crashes,
     Model,

@@ -4,13 +4,14 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from refledge.airframe.blows.cases import CrashCase
+from refledge.airframe.blows.places import material_of
 from refledge.airframe.sizing import Sized
 from refledge.airframe.task import Task
-from refledge.repair.cases import CrashCase
+from refledge.airframe.weak_links import link_margins
 from refledge.repair.marching import Model, Outcome
-from refledge.repair.places import material_of
 from refledge.repair.sampling import COPY_SPREAD, chances, draw, summed
-from refledge.repair.weak_link import margins, weak_link
+from refledge.repair.weak_link import weak_link
 
 
 def test_two_parts_break_as_the_closed_form_says(cases: dict[str, CrashCase]) -> None:
@@ -74,7 +75,7 @@ def test_a_weaker_link_goes_first_more_often_and_its_margins_shrink(
     firsts = [each.link_first for each in link.tries]
     assert firsts[-1] > firsts[0]
     assert link.tries[-1].spared >= link.tries[0].spared
-    flight, landing = margins(task, sized.assessment, "arm")
+    flight, landing = link_margins(task, sized.assessment, "arm")
     assert link.tries[1].flight_margin == pytest.approx(0.5 * (1 + flight) - 1)
     assert link.best.flies == (min(link.best.flight_margin, link.best.landing_margin) >= 0)
     assert landing > -1

@@ -1,15 +1,21 @@
 """The toll of crashes, against sums by hand and the beta distribution of scipy."""
 
+from dataclasses import replace
+from functools import partial
+
 import numpy as np
 import pytest
 from scipy import stats
 
+from refledge.airframe.blows.cases import CrashCase
+from refledge.airframe.judge import judge
+from refledge.outputs.crash_files import link_lines
 from refledge.repair.breaking import Asked, Breaks
-from refledge.repair.cases import CrashCase
 from refledge.repair.record import BuildRecord, PartRecord
 from refledge.repair.sampling import Chances
 from refledge.repair.survival import CRASH_PRIOR
 from refledge.repair.toll import chance_scatter, tolls, tolls_of
+from refledge.repair.weak_link import LinkTry, WeakLink
 
 SAMPLES = 50
 
@@ -87,3 +93,24 @@ def test_what_goes_first_most_often_stands_first(found: Breaks) -> None:
     first = sum(each.first for each in tolls(found))
     nothing = 0.25 * 0.5 + 0.75 * 1.0
     assert first + nothing == pytest.approx(1.0)
+
+
+def test_the_briefs_link_is_told_with_both_margins(found: Breaks) -> None:
+    """As sized, before what weaker ones would do."""
+    ask = partial(judge, group="strength", part="arm", unit="1", shown="1", method="", source="")
+    checks = (
+        ask(key="weak-link-first", title="the weak link breaks before", demand=1.6, capacity=1.25,
+            at_least=True, note="next to go: centre plates"),
+        ask(key="weak-link-flight", title="the weak link bears its loads in flight", demand=0.2,
+            capacity=1.0),
+        ask(key="weak-link-landing", title="the weak link bears its loads in landing and handling",
+            demand=1.25, capacity=1.0),
+    )  # fmt: skip
+    link = WeakLink("arm", (LinkTry(1.0, 0.5, 0.5, 4.0, -0.2),), 0, "")
+    told = list(link_lines(replace(found, link=link, sized=checks)))
+    assert told[1] == (
+        "  the brief's link (arm) goes at 1.60 times the use of what is nearest, 1.25 wanted: "
+        "holds (next to go: centre plates)"
+    )
+    assert told[2].endswith("in flight: reserve +400 %: holds")
+    assert told[3].endswith("in landing and handling: reserve −20 %: fails")

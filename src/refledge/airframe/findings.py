@@ -18,6 +18,7 @@ from refledge.airframe.stiffness_checks import stiffness_checks
 from refledge.airframe.strength_checks import strength_checks
 from refledge.airframe.structure import NODES_PER_ARM, PLATE_NODES, Structure
 from refledge.airframe.task import Task
+from refledge.airframe.weak_links import link_checks
 from refledge.analysis.beam import all_dofs, modes
 from refledge.flight.motor_fit import fit_words
 from refledge.model.checks import Check
@@ -44,6 +45,7 @@ def all_checks(task: Task, sized: Sized, solids: Solids) -> tuple[Check, ...]:
         *joint_checks(task, frame, found),
         *heat_checks(task.brief, printed),
         *mast_checks(task, frame, found),
+        *link_checks(task, frame, found),
         *fit_checks(task.brief, layout, solids.specs, solids.assembly),
         *access_checks(task, frame, layout, solids.assembly),
     )

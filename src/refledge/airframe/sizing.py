@@ -31,6 +31,7 @@ from refledge.airframe.places import part_centres
 from refledge.airframe.plates import root_stiffness
 from refledge.airframe.pool import Choice, Pool, choose, make_pool
 from refledge.airframe.task import Task
+from refledge.airframe.weak_links import link_use
 from refledge.errors import GeometryError
 from refledge.geometry.parts import part_quantities
 from refledge.model.layout import Layout
@@ -201,6 +202,7 @@ def finish(
     assessment = assess(task, frame, layout, made.masses, made.centres)
     local = {key: float(pool.uses[k, choice.index]) for k, key in enumerate(pool.keys)}
     uses = local | frame_uses(task, frame, layout, assessment)
+    uses |= link_use(task, frame, assessment)
     return Sized(frame, layout, pool, choice, learnt, assessment, made.masses, uses)
 
 

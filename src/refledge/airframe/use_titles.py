@@ -9,6 +9,7 @@ TITLES = {
     "strength": "strength in the plane of the layers",
     "layers": "shear on the layer boundary",
     "buckling": "local buckling of walls and diagonals",
+    "weak-link": "the weak link breaks first",
 }
 WHEN = {"flight": "in flight", "rough": "in landing or handling"}
 WHERE = {"plates": "centre plates", "leg": "legs", "tray": "battery tray", "tube": "tubes"}

@@ -8,6 +8,7 @@ LAYOUT_KINDS = (
     "four-x", "four-plus", "six-x", "six-plus", "eight-x", "eight-plus",
     "three-pairs", "four-pairs", "free",
 )  # fmt: skip
+WEAK_LINKS = ("arm", "leg")
 ARM_FAMILIES = ("box", "channel", "truss", "tube")
 
 
@@ -100,6 +101,21 @@ class FrameWish:
         choices=("M3", "M4", "M5"),
         default="M3",
         reason="common practice on airframes under 10 kg",
+    )
+    weak_link: str = text(
+        "part that is to break first in a crash, before plates, mounts and electronics",
+        choices=("none", *WEAK_LINKS),
+        default="none",
+        reason="none given: nothing is sized to break",
+    )
+    weak_link_ratio: float = quantity(
+        "how much sooner it breaks: its use of strength over theirs, in the same blow",
+        "1",
+        "1",
+        low=1.0,
+        high=3.0,
+        default=1.25,
+        reason="a choice: more than copies of one spool scatter",
     )
     walls: int = count(
         "perimeters of each part",

@@ -5,13 +5,13 @@ from collections.abc import Iterator
 import numpy as np
 from scipy.spatial import ConvexHull
 
+from refledge.model.copies import kind_of
 from refledge.model.results import TriMesh
 from refledge.outputs.charts import svg
 from refledge.outputs.charts.scale import Scale, axis_below, round_up
 from refledge.outputs.pose import on_bed
 from refledge.printing.plates import Laid
 from refledge.repair.breaking import Breaks
-from refledge.repair.sampling import kind_of
 from refledge.study import Study
 
 _COLOURS = {

@@ -9,6 +9,8 @@ from pathlib import Path
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup
 
+from refledge.model.checks import Check
+from refledge.model.copies import kind_of
 from refledge.outputs.crash_charts import first_chart, plates_chart, stock_chart
 from refledge.outputs.log_files import write_whole
 from refledge.outputs.pose import on_bed
@@ -16,7 +18,6 @@ from refledge.outputs.record import plain
 from refledge.outputs.threemf import Placed, plate_bytes
 from refledge.outputs.words import CAUTIONS, material_name
 from refledge.repair.breaking import Breaks
-from refledge.repair.sampling import kind_of
 from refledge.repair.toll import tolls
 from refledge.repair.weak_link import TITLES
 from refledge.study import Study
@@ -65,6 +66,7 @@ def link_lines(found: Breaks) -> Iterator[str]:
     assert link is not None  # asked for by the caller
     best, first = link.best, link.tries[0]
     yield f"weak link, {TITLES[link.key]}:"
+    yield from (f"  {_sized_words(check)}" for check in found.sized)
     if not first.flies:
         yield "  as sized it does not bear flight and landing with their factors: size that first"
         return
@@ -80,6 +82,19 @@ def link_lines(found: Breaks) -> Iterator[str]:
     yield f"  it goes first in {best.link_first:.0%} of crashes; {link.size}"
     if best.spared < 0.5:
         yield "  it cannot spare them in most crashes: a weaker one would not bear landings"
+
+
+def _sized_words(check: Check) -> str:
+    """One margin of the link that the brief chose, on the beam model."""
+    if check.key == "weak-link-first":
+        what = (
+            f"the brief's link ({check.part}) goes at {figure(check.demand)} times the use of what "
+            f"is nearest, {figure(check.capacity)} wanted"
+        )
+    else:
+        what = f"{check.title.replace('the weak link', 'it')}: reserve {reserve(check.margin)}"
+    note = f" ({check.note})" if check.note else ""
+    return f"{what}: {check.verdict}{note}"
 
 
 def reserve(margin: float) -> str:
@@ -130,6 +145,7 @@ def crash_json(study: Study, found: Breaks) -> str:
         ],
         "tolls": tolls(found),
         "weak_link": found.link,
+        "weak_link_sized": list(found.sized),
         "spares": list(found.stock),
         "plates": list(found.plates),
     }  # fmt: skip

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from refledge.airframe.blows.cases import SPEED, crash_cases
+from refledge.airframe.blows.energy import Blow, blow
+from refledge.model.checks import Check
 from refledge.printing.plates import Bed, Piece, Plate, lay_out
-from refledge.repair.cases import SPEED, crash_cases
-from refledge.repair.energy import Blow, blow
 from refledge.repair.history import History
 from refledge.repair.marching import Model, make_model
 from refledge.repair.record import BuildRecord, build_record
@@ -43,7 +44,7 @@ class Asked:
     speed: float = SPEED
     """m/s, median."""
     link: str = ""
-    """arm, leg or bolt; empty: none is tried."""
+    """arm, leg or bolt; empty: that of the brief, if it chose one."""
     flying: float = 5 * 3600.0
     """s flown before more can be printed."""
     service: float = 0.9
@@ -67,6 +68,8 @@ class Breaks:
     stock: tuple[Step, ...]
     plates: tuple[Plate, ...]
     """The stock laid out on the bed."""
+    sized: tuple[Check, ...] = ()
+    """Margins of the weak link that the brief chose and sizing made; none where it chose none."""
 
     def over_all(self, part: str) -> tuple[float, float]:
         """Chance that a part breaks, and breaks first, in a crash of any kind (1)."""
@@ -94,7 +97,8 @@ def find_breaks(
             chances(model, study.task, study.frame, case, asked.samples, seed=asked.seed,
                     speed=asked.speed, progress=part_of)
         )  # fmt: skip
-    link = _link(study, model, asked, tell) if asked.link else None
+    key = asked.link or sized_link(study)
+    link = _link(study, model, key, asked, tell) if key else None
     shares = _shares([each.case.share for each in found], [c.key for c in cases], log)
     tell("print times", 0.95)
     record = build_record(study)
@@ -111,14 +115,21 @@ def find_breaks(
         record=record,
         stock=stock,
         plates=_laid_out(study, record, stock[-1]),
+        sized=tuple(check for check in study.checks if check.key.startswith("weak-link")),
     )
 
 
-def _link(study: Study, model: Model, asked: Asked, tell: Progress) -> WeakLink:
+def sized_link(study: Study) -> str:
+    """The weak link that the brief chose, or ""."""
+    link = study.brief.frame.weak_link
+    return "" if link == "none" else link
+
+
+def _link(study: Study, model: Model, key: str, asked: Asked, tell: Progress) -> WeakLink:
     cases = crash_cases(study.assessment.structure, model.points)
     count = max(1, round(LINK_SHARE * asked.samples))
     return weak_link(
-        asked.link, model, study.task, study.frame, study.assessment, cases, count,
+        key, model, study.task, study.frame, study.assessment, cases, count,
         seed=asked.seed, progress=_part_of(tell, 0.5, 0.95),
     )  # fmt: skip
 

@@ -6,15 +6,14 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from refledge.airframe.assessment import Assessment
+from refledge.airframe.blows.cases import FRICTION, ground_stiffness, hunt_crossley
+from refledge.airframe.blows.places import Place
+from refledge.airframe.blows.struck import Struck, make_struck
 from refledge.airframe.structure import Structure
 from refledge.airframe.task import Task
-from refledge.analysis.frame import BeamFrame
 from refledge.model.parts import FrameDesign
 from refledge.repair import kernel
-from refledge.repair.cases import FRICTION, ground_stiffness, hunt_crossley
-from refledge.repair.places import Contact, Place, contacts, places
 from refledge.repair.reduced import Reduced, reduce_frame, without
-from refledge.repair.sprung import sprung
 from refledge.typed import Bools, Floats, Ints
 
 ENDING = frozenset({"plates"})
@@ -30,14 +29,10 @@ DAMPING = 0.02
 
 
 @dataclass(frozen=True, eq=False)
-class Model:
+class Model(Struck):
     """One airframe ready to crash."""
 
-    frame: BeamFrame
     structure: Structure
-    points: tuple[Contact, ...]
-    where: tuple[Place, ...]
-    parts: tuple[str, ...]
     damping: float
     pieces: Mapping[frozenset[str], tuple[Reduced, "_Rows"]] = field(default_factory=dict)
     """Reduced frames by what is broken, made as they are needed."""
@@ -81,13 +76,13 @@ def _rows(where: Sequence[Place], parts: Sequence[str]) -> _Rows:
 
 def make_model(task: Task, frame: FrameDesign, found: Assessment) -> Model:
     """The sized frame with its contact points and the places at which it may break."""
-    where = places(task, frame, found)
+    ready = make_struck(task, frame, found)
     return Model(
-        frame=sprung(task, frame, found),
+        frame=ready.frame,
+        points=ready.points,
+        where=ready.where,
+        parts=ready.parts,
         structure=found.structure,
-        points=contacts(task, frame, found),
-        where=where,
-        parts=tuple(dict.fromkeys(place.part for place in where)),
         damping=task.materials[frame.arm.material].damping,
     )
 

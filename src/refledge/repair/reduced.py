@@ -12,12 +12,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy import linalg
 
+from refledge.airframe.blows.places import FEET, STRAPS, Contact, Place
 from refledge.airframe.structure import Structure
 from refledge.analysis.assembly import matrices
 from refledge.analysis.elements import beams, skew
 from refledge.analysis.frame import BeamFrame, Spring
 from refledge.errors import AnalysisError
-from refledge.repair.places import FEET, STRAPS, Contact, Place
 from refledge.typed import Floats, Ints
 
 RIGID = 6

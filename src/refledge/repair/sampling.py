@@ -5,18 +5,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from refledge.airframe.blows.cases import ATTITUDE_SPREAD, SPEED, SPEED_SPREAD, CrashCase
+from refledge.airframe.blows.places import COPY_SPREAD, material_of
 from refledge.airframe.task import Task
+from refledge.model.copies import kind_of
 from refledge.model.parts import FrameDesign
-from refledge.repair.cases import ATTITUDE_SPREAD, SPEED, SPEED_SPREAD, CrashCase
 from refledge.repair.marching import Crashes, Model, Outcome, follow
-from refledge.repair.places import material_of
 from refledge.typed import Floats, Ints
 
 DURATION = 0.06
 """s followed: first contact, rebound, and what comes down next (a choice)."""
-COPY_SPREAD = 0.07
-"""Relative scatter of strength from one copy to the next off the same spool: from memory, typical
-of tensile bars printed alike."""
 PROTECTED = ("plates", "mount", "tray", "electronics")
 """Kinds of part that a weak link is to spare: dear, slow to print, or long to take apart."""
 BATCH = 500
@@ -49,11 +47,6 @@ class Chances:
         """Chance that a part of this kind breaks first (1)."""
         return float(sum(f for p, f in zip(self.parts, self.first, strict=True)
                          if kind_of(p) == kind))  # fmt: skip
-
-
-def kind_of(part: str) -> str:
-    """``arm`` of ``arm 3``."""
-    return part.split(maxsplit=1)[0]
 
 
 def draw(

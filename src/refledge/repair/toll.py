@@ -6,9 +6,10 @@ from math import sqrt
 
 import numpy as np
 
+from refledge.model.copies import kind_of
 from refledge.repair.breaking import KINDS, Breaks
 from refledge.repair.record import PartRecord
-from refledge.repair.sampling import Chances, kind_of
+from refledge.repair.sampling import Chances
 
 
 @dataclass(frozen=True)

@@ -12,11 +12,12 @@ from math import pi, sqrt
 import numpy as np
 
 from refledge.airframe.assessment import Assessment
+from refledge.airframe.blows.cases import CrashCase
 from refledge.airframe.task import Task
+from refledge.airframe.weak_links import link_margins
 from refledge.model.parts import FrameDesign
-from refledge.repair.cases import CrashCase
 from refledge.repair.marching import Model
-from refledge.repair.sampling import chances, kind_of
+from refledge.repair.sampling import chances
 
 LINKS = ("arm", "leg", "bolt")
 TITLES = {
@@ -77,7 +78,7 @@ def weak_link(
 ) -> WeakLink:  # fmt: skip
     """Try a link (one of LINKS) at each strength; ``count`` crashes of each case, the same ones."""
     kind = "arm" if key == "bolt" else key
-    flight, landing = margins(task, found, kind)
+    flight, landing = link_margins(task, found, kind)
     tries = []
     for number, scale in enumerate(steps):
         if progress:
@@ -99,23 +100,6 @@ def weak_link(
     flying = [number for number, each in enumerate(tries) if each.flies]
     chosen = max(flying, key=lambda number: tries[number].spared, default=0)
     return WeakLink(key, tuple(tries), chosen, size_words(key, frame, found, tries[chosen].scale))
-
-
-def margins(task: Task, found: Assessment, kind: str) -> tuple[float, float]:
-    """Reserve of a kind of part in flight, and in landing and handling, with the brief's factors.
-
-    1 / (use times factor) - 1, the worst case of each.
-    """
-    limits = task.brief.limits
-    worst = {True: 0.0, False: 0.0}
-    for result, stresses in zip(found.results, found.stresses, strict=True):
-        flying = result.case.kind == "flight"
-        factor = limits.flight_factor if flying else limits.landing_factor
-        for stress in stresses:
-            if kind_of("arm" if stress.part == "tube" else stress.part) == kind:
-                use = factor * max(stress.in_plane, stress.layers)
-                worst[flying] = max(worst[flying], use)
-    return tuple(1 / each - 1 if each else float("inf") for each in worst.values())  # type: ignore[return-value]
 
 
 def size_words(key: str, frame: FrameDesign, found: Assessment, scale: float) -> str:

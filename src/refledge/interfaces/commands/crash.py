@@ -20,7 +20,7 @@ def crash(
         int, typer.Option("--samples", min=20, max=100_000, help="Crashes of each of five kinds.")
     ] = 400,
     link: Annotated[
-        str, typer.Option("--weak-link", help="Size a weak link: arm, leg or bolt.")
+        str, typer.Option("--weak-link", help="Try this weak link, not the brief's: arm, leg, bolt.")
     ] = "",
     flying: Annotated[
         str, typer.Option("--flying", help="Time flown before more can be printed.")

@@ -2,11 +2,12 @@
 
 from typing import Any
 
+from refledge.airframe.blows.energy import Blow
 from refledge.interfaces.web.wording import json_ready
+from refledge.model.copies import kind_of
 from refledge.outputs.crash_files import kinds, link_lines, stock_lines
 from refledge.repair.breaking import Breaks
-from refledge.repair.energy import Blow
-from refledge.repair.sampling import PROTECTED, kind_of
+from refledge.repair.sampling import PROTECTED
 from refledge.repair.toll import Toll, tolls, tolls_of
 from refledge.repair.weak_link import TITLES, LinkTry
 

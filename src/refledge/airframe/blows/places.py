@@ -19,6 +19,9 @@ SHOCK = 1500.0
 """m/s2 that flight controller and receiver stand: about 150 g; a guess, no source. Chips stand far
 more; plugs, heavy parts on boards and their solder do not."""
 
+COPY_SPREAD = 0.07
+"""Relative scatter of strength from one copy to the next off the same spool: from memory, typical
+of tensile bars printed alike."""
 STRAPS, FEET = -1, -2
 """Places that are no beam: the springs that hold battery and flight controller."""
 

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from refledge.airframe.blows.cases import CrashCase, ground_stiffness
+from refledge.airframe.blows.places import FEET, STRAPS
+from refledge.airframe.blows.struck import Struck
 from refledge.analysis.solve import end_forces, solve_free
 from refledge.analysis.strength import falling_weight_factor
-from refledge.repair.cases import CrashCase, ground_stiffness
-from refledge.repair.marching import Model
-from refledge.repair.places import FEET, STRAPS
 from refledge.typed import Floats, Ints
 
 GRAVITY = 9.80665  # m/s2, standard
@@ -61,7 +61,7 @@ def beam_share(beam: float, struck: float) -> float:
     return struck / (struck + 17 / 35 * beam)
 
 
-def blow(model: Model, case: CrashCase, speed: float) -> Blow:
+def blow(model: Struck, case: CrashCase, speed: float) -> Blow:
     """Peak force and uses of one case at ``speed`` (m/s)."""
     touching = _touching(model, case)
     unit = _unit_loads(model, case, touching)
@@ -78,12 +78,12 @@ def blow(model: Model, case: CrashCase, speed: float) -> Blow:
     return Blow(case, names, mass, stiffness, speed, force, uses, where)
 
 
-def _touching(model: Model, case: CrashCase) -> Ints:
+def _touching(model: Struck, case: CrashCase) -> Ints:
     height = np.array([point.place @ case.up for point in model.points])
     return np.flatnonzero(height < height.min() + TOGETHER)
 
 
-def _unit_loads(model: Model, case: CrashCase, touching: Ints) -> Floats:
+def _unit_loads(model: Struck, case: CrashCase, touching: Ints) -> Floats:
     """(n, 6), N and N m: one newton shared by what touches."""
     loads = np.zeros((len(model.frame.nodes), 6))
     for k in touching:
@@ -94,7 +94,7 @@ def _unit_loads(model: Model, case: CrashCase, touching: Ints) -> Floats:
     return loads
 
 
-def _moved(model: Model, k: int, displacements: Floats) -> Floats:
+def _moved(model: Struck, k: int, displacements: Floats) -> Floats:
     point = model.points[k]
     arm = point.place - model.frame.nodes[point.node]
     moved = displacements[point.node]
@@ -102,7 +102,7 @@ def _moved(model: Model, k: int, displacements: Floats) -> Floats:
 
 
 def _uses(
-    model: Model, displacements: Floats, force: float
+    model: Struck, displacements: Floats, force: float
 ) -> tuple[dict[str, float], dict[str, str]]:
     ends = end_forces(model.frame, displacements)
     uses, where = dict.fromkeys(model.parts, 0.0), dict.fromkeys(model.parts, "")
@@ -120,7 +120,7 @@ def _uses(
     return uses, where
 
 
-def _sprung(model: Model, which: int, displacements: Floats) -> Floats:
+def _sprung(model: Struck, which: int, displacements: Floats) -> Floats:
     """(6,), N and N m, of the spring that holds battery or flight controller."""
     node = len(model.frame.nodes) - (2 if which == STRAPS else 1)
     spring = next(each for each in model.frame.springs if each.node_b == node)

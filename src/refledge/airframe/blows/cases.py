@@ -6,9 +6,9 @@ from math import radians
 
 import numpy as np
 
+from refledge.airframe.blows.places import Contact
 from refledge.airframe.structure import Structure
 from refledge.errors import AnalysisError
-from refledge.repair.places import Contact
 from refledge.typed import Floats
 
 GROUND_MODULUS = 20e6
