@@ -16,7 +16,8 @@ from refledge.errors import InputError
 from refledge.inputs.cards import material_cards
 from refledge.inputs.readings import read_session
 from refledge.model.bench import Session, Specimen
-from refledge.model.bench_results import Prediction, Reduction
+from refledge.model.bench_results import Reduction
+from refledge.model.learning import Prediction
 from refledge.store import (
     Store,
     StoreError,

@@ -22,12 +22,12 @@ from refledge.airframe.task_making import make_task, rotor_model
 from refledge.flight.rotor import RotorModel
 from refledge.geometry.kernel import Solid
 from refledge.inputs.fasteners import hardware
-from refledge.model.bench_results import Learned
 from refledge.model.brief import Brief
 from refledge.model.checks import Check, Verdict
 from refledge.model.flight import OperatingPoint, SpeedRange
 from refledge.model.layout import Layout
 from refledge.model.learned_cards import LearnedCards
+from refledge.model.learning import Learned
 from refledge.model.loads import LoadCase
 from refledge.model.materials import MaterialCard
 from refledge.model.parts import FrameDesign

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from refledge.model.bench_results import Recording
+from refledge.model.recordings import Recording
 from refledge.typed import Floats
 
 RATE = 48_000.0

@@ -16,7 +16,8 @@ from refledge.bench.vibration import vibration
 from refledge.inputs.cards import material_cards
 from refledge.inputs.readings import read_session
 from refledge.model.bench import Reading
-from refledge.model.bench_results import Prediction, Recording, Score
+from refledge.model.learning import Prediction, Score
+from refledge.model.recordings import Recording
 from refledge.outputs.bench_charts import creep_chart, pieces_chart, series_chart
 from refledge.outputs.bench_comparison import calibration_page
 from refledge.outputs.bench_ranks import calibration_chart

@@ -10,9 +10,9 @@ from refledge.airframe.task_making import make_task, rotor_model
 from refledge.inputs.brief import read_brief
 from refledge.inputs.cards import material_cards
 from refledge.interfaces import coupons
-from refledge.model.bench_results import Learned
 from refledge.model.brief import Brief
 from refledge.model.learned_cards import LearnedCards
+from refledge.model.learning import Learned
 from refledge.study import design
 from tests.outputs.fake_study import fake_study
 

@@ -10,7 +10,7 @@ from refledge.bench.learning import learn, prior_of, torsion_of, update
 from refledge.bench.scoring import calibration, z_score
 from refledge.errors import AnalysisError
 from refledge.inputs.cards import material_cards
-from refledge.model.bench_results import Evidence, Prediction
+from refledge.model.learning import Evidence, Prediction
 
 CARD = material_cards()["PETG"]
 

@@ -23,7 +23,7 @@ from refledge.bench.series import GRAVITY
 from refledge.errors import AnalysisError
 from refledge.inputs.cards import material_cards
 from refledge.model.bench import ArmPiece, BenchFile, Reading, Series, Specimen, StiffBar
-from refledge.model.bench_results import MeasuredMode
+from refledge.model.recordings import MeasuredMode
 from tests.bench.sessions import bench_file
 from tests.geometry.frames import arm
 

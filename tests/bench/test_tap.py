@@ -9,7 +9,7 @@ import pytest
 from refledge.bench.tap import match_modes, tap_test
 from refledge.bench.taps import clipped, find_onsets
 from refledge.errors import AnalysisError
-from refledge.model.bench_results import TapResult
+from refledge.model.recordings import TapResult
 
 from .sounds import RATE, recorded, ringing, taps
 

@@ -6,7 +6,7 @@ import pytest
 from refledge.bench.orders import order_spectrum
 from refledge.bench.vibration import vibration
 from refledge.errors import AnalysisError
-from refledge.model.bench_results import Recording, VibrationLine
+from refledge.model.recordings import Recording, VibrationLine
 from refledge.typed import Floats
 
 RATE, SECONDS = 1000.0, 20.0

@@ -13,7 +13,8 @@ from refledge.bench.tap import match_modes, tap_test
 from refledge.bench.vibration import vibration
 from refledge.inputs.cards import material_cards
 from refledge.inputs.readings import read_session
-from refledge.model.bench_results import Evidence, Recording
+from refledge.model.learning import Evidence
+from refledge.model.recordings import Recording
 from refledge.outputs import bench_words as words
 
 from .sounds import recorded, taps

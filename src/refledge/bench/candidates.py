@@ -11,7 +11,8 @@ from refledge.bench.predicting import MASS_MODEL, arm_piece, measured_tip, on_th
 from refledge.bench.stiffness import ARM_MODEL
 from refledge.errors import AnalysisError
 from refledge.model.bench import BenchFile
-from refledge.model.bench_results import Candidate, Reduction
+from refledge.model.bench_results import Reduction
+from refledge.model.comparing import Candidate
 from refledge.model.materials import MaterialCard
 from refledge.model.parts import ArmDesign
 

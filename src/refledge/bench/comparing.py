@@ -7,7 +7,7 @@ from math import erf, hypot, isnan, log, nan, sqrt
 import numpy as np
 
 from refledge.errors import AnalysisError
-from refledge.model.bench_results import Candidate, Ranked
+from refledge.model.comparing import Candidate, Ranked
 from refledge.model.materials import MaterialCard
 
 DRAWS = 20_000

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from refledge.analysis.torsion import rectangle_torsion, stretched
-from refledge.model.bench_results import Evidence, Learned
+from refledge.model.learning import Evidence, Learned
 from refledge.model.materials import MaterialCard, Property, PullOut
 from refledge.typed import Floats
 

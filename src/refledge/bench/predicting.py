@@ -17,9 +17,10 @@ from refledge.bench.series import GRAVITY, reduce_series
 from refledge.bench.stiffness import ARM_MODEL
 from refledge.errors import AnalysisError
 from refledge.model.bench import ArmPiece, BenchFile
-from refledge.model.bench_results import MeasuredMode, Prediction
+from refledge.model.learning import Prediction
 from refledge.model.materials import MaterialCard
 from refledge.model.parts import ArmDesign
+from refledge.model.recordings import MeasuredMode
 
 MASS_MODEL = 0.03
 """Relative standard uncertainty of a printed mass beside the density's: extrusion and infill as

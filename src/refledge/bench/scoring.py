@@ -8,7 +8,7 @@ import numpy as np
 from scipy import stats
 
 from refledge.errors import AnalysisError
-from refledge.model.bench_results import Calibration, Prediction
+from refledge.model.learning import Calibration, Prediction
 from refledge.typed import Floats
 
 SURE = 0.05

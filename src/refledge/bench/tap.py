@@ -11,7 +11,8 @@ from threadpoolctl import threadpool_limits
 from refledge.bench.damping import baseband, decay_rate, half_power, middle_of, poles
 from refledge.bench.taps import Taps, cut_taps, hum_lines
 from refledge.errors import AnalysisError
-from refledge.model.bench_results import Finding, MeasuredMode, ModeMatch, Recording, TapResult
+from refledge.model.bench_results import Finding
+from refledge.model.recordings import MeasuredMode, ModeMatch, Recording, TapResult
 from refledge.typed import Floats
 
 LOWEST = 5.0

@@ -7,7 +7,7 @@ import numpy as np
 
 from refledge.analysis.sections import Section
 from refledge.errors import AnalysisError
-from refledge.model.bench_results import Candidate
+from refledge.model.comparing import Candidate
 
 
 @dataclass(frozen=True, eq=False)

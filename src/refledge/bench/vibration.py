@@ -8,7 +8,8 @@ from scipy import signal
 
 from refledge.bench.orders import order_spectrum, speed_from_throttle
 from refledge.errors import AnalysisError
-from refledge.model.bench_results import Finding, Recording, VibrationLine, VibrationResult
+from refledge.model.bench_results import Finding
+from refledge.model.recordings import Recording, VibrationLine, VibrationResult
 from refledge.typed import Bools, Floats
 
 SLICE = 0.5

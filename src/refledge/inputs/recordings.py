@@ -9,7 +9,8 @@ from scipy.io import wavfile
 from refledge.errors import InputError, Problem
 from refledge.inputs.files import read_text
 from refledge.inputs.values import as_given
-from refledge.model.bench_results import Finding, Recording
+from refledge.model.bench_results import Finding
+from refledge.model.recordings import Recording
 from refledge.typed import Floats
 from refledge.units import UnitError, to_si
 

@@ -22,8 +22,9 @@ from refledge.interfaces.bench_options import (
     wrong,
 )
 from refledge.interfaces.timing_pieces import timed_arm, timed_plastics
-from refledge.model.bench_results import Calibration, Candidate, Ranked, Score
+from refledge.model.comparing import Candidate, Ranked
 from refledge.model.learned_cards import LearnedCards
+from refledge.model.learning import Calibration, Score
 from refledge.model.materials import MaterialCard
 from refledge.outputs.bench_comparison import calibration_page, comparison_page
 from refledge.outputs.bench_files import write_whole

@@ -24,9 +24,9 @@ from refledge.inputs.built import read_built
 from refledge.inputs.fasteners import hardware
 from refledge.interfaces.bench_options import amount, card_of, cards_of, opened, store_file, wrong
 from refledge.model.bench import ArmPiece
-from refledge.model.bench_results import Prediction
 from refledge.model.brief import Brief
 from refledge.model.learned_cards import LearnedCards
+from refledge.model.learning import Prediction
 from refledge.model.materials import MaterialCard
 from refledge.model.parts import FrameDesign
 from refledge.model.results import PartSpec

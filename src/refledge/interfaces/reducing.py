@@ -12,7 +12,8 @@ from refledge.inputs.cards import material_cards
 from refledge.inputs.readings import read_session
 from refledge.interfaces.bench_options import opened, store_file
 from refledge.model.bench import Session
-from refledge.model.bench_results import Learned, Reduction, Score
+from refledge.model.bench_results import Reduction
+from refledge.model.learning import Learned, Score
 from refledge.outputs.bench_files import write_whole
 from refledge.outputs.bench_reduction import reduction_page
 from refledge.outputs.bench_words import learned_lines, reduction_lines, score_lines

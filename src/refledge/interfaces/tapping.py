@@ -12,7 +12,8 @@ from refledge.bench.vibration import vibration
 from refledge.inputs.built import MODE_SETS, Built, read_built
 from refledge.inputs.recordings import read_recording
 from refledge.interfaces.bench_options import existing, opened, store_file, wrong
-from refledge.model.bench_results import ModeMatch, Recording, Score, TapResult, VibrationResult
+from refledge.model.learning import Score
+from refledge.model.recordings import ModeMatch, Recording, TapResult, VibrationResult
 from refledge.outputs.bench_files import write_whole
 from refledge.outputs.bench_recordings import tap_page, vibration_page
 from refledge.outputs.bench_words import score_lines, tap_lines, vibration_lines

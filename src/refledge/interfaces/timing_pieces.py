@@ -6,7 +6,7 @@ from dataclasses import replace
 from refledge.bench.candidates import arm_of_build
 from refledge.inputs.built import Built
 from refledge.inputs.fasteners import hardware
-from refledge.model.bench_results import Candidate
+from refledge.model.comparing import Candidate
 from refledge.model.materials import MaterialCard
 from refledge.planning.pieces import PieceFigures, arm_figures, bars_as_stiff
 

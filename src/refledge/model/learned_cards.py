@@ -3,7 +3,7 @@
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 
-from refledge.model.bench_results import Evidence, Learned
+from refledge.model.learning import Evidence, Learned
 from refledge.model.materials import MaterialCard
 
 

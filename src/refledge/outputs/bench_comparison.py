@@ -6,7 +6,9 @@ from math import isnan
 from markupsafe import Markup
 
 from refledge.bench.scoring import Running
-from refledge.model.bench_results import Calibration, Candidate, Finding, Ranked, Score
+from refledge.model.bench_results import Finding
+from refledge.model.comparing import Candidate, Ranked
+from refledge.model.learning import Calibration, Score
 from refledge.outputs.bench_blocks import Block, block_page
 from refledge.outputs.bench_ranks import calibration_chart, rank_chart
 from refledge.outputs.bench_words import amount, calibration_lines, score_words

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from math import isnan
 
 from refledge.bench.scoring import Running
-from refledge.model.bench_results import Ranked, Score
+from refledge.model.comparing import Ranked
+from refledge.model.learning import Score
 from refledge.outputs.bench_axes import around
 from refledge.outputs.charts import svg
 from refledge.outputs.charts.scale import Scale, axis_below, axis_left, round_up

@@ -5,14 +5,8 @@ from math import isnan
 
 from markupsafe import Markup
 
-from refledge.model.bench_results import (
-    MeasuredMode,
-    ModeMatch,
-    Recording,
-    Score,
-    TapResult,
-    VibrationResult,
-)
+from refledge.model.learning import Score
+from refledge.model.recordings import MeasuredMode, ModeMatch, Recording, TapResult, VibrationResult
 from refledge.outputs.bench_blocks import Block, block_page, finding_block
 from refledge.outputs.bench_sounds import (
     orders_chart,

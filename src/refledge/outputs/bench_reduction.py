@@ -4,7 +4,8 @@ from markupsafe import Markup
 
 from refledge.bench.drawn import drawn_creep, drawn_pieces, drawn_series
 from refledge.model.bench import BenchFile, Session
-from refledge.model.bench_results import Measured, Reduction, Score
+from refledge.model.bench_results import Measured, Reduction
+from refledge.model.learning import Score
 from refledge.outputs.bench_blocks import Block, block_page, finding_block
 from refledge.outputs.bench_charts import charts_of, creep_chart, pieces_chart
 from refledge.outputs.bench_words import amount, prop_title, score_words

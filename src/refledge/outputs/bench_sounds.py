@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from refledge.model.bench_results import ModeMatch, Recording, TapResult, VibrationResult
+from refledge.model.recordings import ModeMatch, Recording, TapResult, VibrationResult
 from refledge.outputs.bench_axes import around, minus
 from refledge.outputs.bench_pages import image_uri
 from refledge.outputs.charts import svg

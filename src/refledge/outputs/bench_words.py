@@ -3,20 +3,10 @@
 from collections.abc import Iterator, Sequence
 from math import isnan
 
-from refledge.model.bench_results import (
-    Calibration,
-    Candidate,
-    Finding,
-    Learned,
-    Measured,
-    ModeMatch,
-    Prediction,
-    Ranked,
-    Reduction,
-    Score,
-    TapResult,
-    VibrationResult,
-)
+from refledge.model.bench_results import Finding, Measured, Reduction
+from refledge.model.comparing import Candidate, Ranked
+from refledge.model.learning import Calibration, Learned, Prediction, Score
+from refledge.model.recordings import ModeMatch, TapResult, VibrationResult
 from refledge.units import show
 
 _SHOWN = {

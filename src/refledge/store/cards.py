@@ -5,8 +5,8 @@ from math import isnan
 
 from refledge.bench.learning import learn
 from refledge.errors import InputError, Problem
-from refledge.model.bench_results import Evidence, Learned
 from refledge.model.learned_cards import LearnedCards
+from refledge.model.learning import Evidence, Learned
 from refledge.model.materials import MaterialCard
 from refledge.store.file import Store, StoredSpool
 

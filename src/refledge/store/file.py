@@ -18,7 +18,8 @@ from typing import Any
 from refledge.bench.scoring import calibration, z_score
 from refledge.errors import StoreError
 from refledge.model.bench import Session
-from refledge.model.bench_results import Calibration, Evidence, Prediction, Reduction, Score
+from refledge.model.bench_results import Reduction
+from refledge.model.learning import Calibration, Evidence, Prediction, Score
 from refledge.store.rows import add_session, measured_row, now
 from refledge.store.schema import MIGRATIONS
 from refledge.store.telling import told

@@ -12,8 +12,8 @@ from pathlib import Path
 from typing import Any
 
 from refledge.errors import StoreError
-from refledge.model.bench_results import Evidence, Learned
 from refledge.model.learned_cards import LearnedCards
+from refledge.model.learning import Evidence, Learned
 from refledge.model.materials import MaterialCard, Property, PullOut
 
 SCHEMA = "refledge taught 1"

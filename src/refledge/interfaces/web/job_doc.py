@@ -9,7 +9,7 @@ from refledge.interfaces.web.job_kinds import KINDS
 from refledge.interfaces.web.jobs import Job
 from refledge.interfaces.web.results_doc import check_doc
 from refledge.interfaces.web.wording import json_ready
-from refledge.model.bench_results import Score
+from refledge.model.learning import Score
 from refledge.study import Study
 from refledge.verify.results import PartVerified, Verified
 
