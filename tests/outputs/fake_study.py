@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from refledge.flight.rotor_sources import rotor_estimate
+from refledge.inputs.fasteners import hardware
 from refledge.model.checks import Check, Verdict
 from refledge.model.flight import OperatingPoint, RotorState, SpeedRange
 from refledge.model.layout import Layout
@@ -283,7 +284,7 @@ def _task() -> Any:
     brief = fake_brief()
     hover, full = _point("hover", 31.4, 480.0, 760.0), _point("full thrust", 64.0, 690.0, 0.0)
     rotor = rotor_estimate(brief.propeller)
-    return SimpleNamespace(brief=brief, rotor=rotor, hover=hover, full=full)
+    return SimpleNamespace(brief=brief, rotor=rotor, hover=hover, full=full, hardware=hardware())
 
 
 def fake_study(*, title: str = "Lake sampler (invented)", **changes: Any) -> Study:

@@ -13,6 +13,7 @@ import yourdfpy
 from refledge.geometry.kernel import moments, write_step
 from refledge.geometry.kernel.library import occ, parts_of
 from refledge.outputs.palette import rgb_of
+from refledge.outputs.printed import print_mesh
 from refledge.outputs.urdf import bodies, urdf_text
 from refledge.study import Study
 from refledge.typed import Floats
@@ -102,7 +103,8 @@ def test_surfaces_stand_where_the_parts_do(robot: yourdfpy.URDF, study: Study) -
             Path(robot._filename_handler(visual.geometry.mesh.filename)), force="mesh"
         )
         placed = 1e-3 * stl.vertices @ pose[:3, :3].T + pose[:3, 3]
-        wanted = study.assembly.meshes[place.key].vertices @ place.rotation.T + place.translation
+        spec = next(each for each in study.parts if each.key == place.key)
+        wanted = print_mesh(study, spec).vertices @ place.rotation.T + place.translation
         assert placed.min(axis=0) == pytest.approx(wanted.min(axis=0), abs=1e-6)
         assert placed.max(axis=0) == pytest.approx(wanted.max(axis=0), abs=1e-6)
 

@@ -24,6 +24,15 @@ class Printer:
         default=2e-4,
         reason="half of the usual nozzle",
     )
+    first_layer_spread: float = quantity(
+        "how far the first layer spreads on each side; print files draw it in by that much",
+        "m",
+        "mm",
+        low=0.0,
+        high=1e-3,
+        default=2e-4,
+        reason="common practice, no source; measure your own printer (docs/fits.md)",
+    )
     nozzle_limit: float = quantity(
         "highest nozzle temperature",
         "K",

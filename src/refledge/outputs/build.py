@@ -24,6 +24,7 @@ from refledge.outputs.gltf import glb_bytes
 from refledge.outputs.palette import rgb_of
 from refledge.outputs.pictures import pictures
 from refledge.outputs.print_plan import PAGE as PLAN_PAGE
+from refledge.outputs.printed import print_mesh
 from refledge.outputs.record import study_json
 from refledge.outputs.repair_files import NAME as REPAIR
 from refledge.outputs.repair_files import repair_json
@@ -193,9 +194,9 @@ def _write_part(study: Study, spec: PartSpec, out: Path) -> None:
     write_step({spec.name: solid}, path, title=spec.name, colours=colours)
     if not spec.printed:
         return
-    material = material_name(study, spec.material)
-    _write(out, f"parts/{spec.key}.3mf", threemf_bytes(spec, mesh, material, study.version))
-    _write(out, f"parts/{spec.key}.stl", stl_bytes(spec, mesh))
+    material, shown = material_name(study, spec.material), print_mesh(study, spec)
+    _write(out, f"parts/{spec.key}.3mf", threemf_bytes(spec, shown, material, study.version))
+    _write(out, f"parts/{spec.key}.stl", stl_bytes(spec, shown))
     drawing = flat_dxf(spec, mesh, solid)
     if drawing is not None:
         _write(out, f"flat/{spec.key}.dxf", drawing)

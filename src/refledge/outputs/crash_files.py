@@ -14,6 +14,7 @@ from refledge.model.copies import kind_of
 from refledge.outputs.crash_charts import first_chart, plates_chart, stock_chart
 from refledge.outputs.log_files import write_whole
 from refledge.outputs.pose import on_bed
+from refledge.outputs.printed import print_mesh
 from refledge.outputs.record import plain
 from refledge.outputs.threemf import Placed, plate_bytes
 from refledge.outputs.words import CAUTIONS, material_name
@@ -190,9 +191,7 @@ def _plate(study: Study, found: Breaks, number: int) -> bytes:
         Placed(specs[each.piece.key], each.piece.copy, each.x, each.y, each.turned)
         for each in plate.laid
     ]
-    meshes = {
-        each.spec.key: on_bed(each.spec, study.assembly.meshes[each.spec.key]) for each in placed
-    }
+    meshes = {each.spec.key: on_bed(each.spec, print_mesh(study, each.spec)) for each in placed}
     title = f"Spares, plate {number + 1} of {len(found.plates)}"
     return plate_bytes(placed, meshes, material_name(study, plate.material), title, study.version)
 

@@ -10,6 +10,7 @@ from refledge.model.results import TriMesh
 from refledge.outputs.bench_blocks import Block, block_page
 from refledge.outputs.charts import svg
 from refledge.outputs.pose import on_bed
+from refledge.outputs.printed import print_mesh
 from refledge.outputs.tables import Cell, Column, Table
 from refledge.outputs.threemf import Placed, plate_bytes
 from refledge.outputs.words import material_name
@@ -256,7 +257,7 @@ def _plate_3mf(study: Study, plan: PrintPlan, plate: Plate, number: int) -> byte
         for each in plate.laid
     ]
     meshes = {
-        key: on_bed(parts[key], study.assembly.meshes[key])
+        key: on_bed(parts[key], print_mesh(study, parts[key]))
         for key in dict.fromkeys(each.piece.key for each in plate.laid)
     }
     title = f"Plate {number} of {len(plan.plates)}"

@@ -19,6 +19,7 @@ from refledge.geometry.kernel import moments
 from refledge.model.results import PartSpec, Placement
 from refledge.outputs.palette import rgb_of
 from refledge.outputs.pose import on_bed
+from refledge.outputs.printed import print_mesh
 from refledge.outputs.record import rounded
 from refledge.study import Study
 from refledge.typed import Floats
@@ -164,7 +165,7 @@ def _link(study: Study, body: Body) -> ET.Element:
 
 
 def _surface(parent: ET.Element, study: Study, spec: PartSpec, *, coloured: bool) -> None:
-    mesh = study.assembly.meshes[spec.key]
+    mesh = print_mesh(study, spec)
     back = spec.print_rotation.T
     lying = on_bed(spec, mesh).vertices[0] - spec.print_rotation @ mesh.vertices[0]
     ET.SubElement(parent, "origin", xyz=_three(-back @ lying), rpy=_three(_rpy(back)))

@@ -18,6 +18,7 @@ from refledge.geometry.kernel.measuring import (
     volume,
 )
 from refledge.geometry.kernel.projecting import View, behind, cut_outlines, holds, project
+from refledge.geometry.kernel.relieving import bevel_foot
 from refledge.geometry.kernel.shaping import (
     box,
     chamfer,
@@ -41,6 +42,7 @@ __all__ = [
     "View",
     "area",
     "behind",
+    "bevel_foot",
     "bounds",
     "box",
     "chamfer",

@@ -12,6 +12,7 @@ from refledge.outputs.book.blocks import (
     Words,
 )
 from refledge.outputs.book.pictures import part_picture
+from refledge.outputs.printed import bevel_of
 from refledge.outputs.words import CAUTIONS, capital, count, material_name
 from refledge.study import Study
 from refledge.units import show
@@ -104,6 +105,19 @@ def _photo(study: Study, spec: PartSpec) -> Photo:
     return Photo(part_picture(study, spec.key), words)
 
 
+def _first_layer(study: Study) -> str:
+    """What the print files do about it, and what is left for the printer's own settings."""
+    spread = study.brief.printer.first_layer_spread
+    if spread == 0.0:
+        return "drawn sharp: switch on the slicer's own compensation for a spreading first layer"
+    words = (
+        f"drawn in by {show(spread, 'm', 'mm', 2)} on each side in the print files: switch off the "
+        "slicer's own compensation"
+    )
+    sharp = [spec.name for spec in study.parts if spec.printed and not bevel_of(study, spec)]
+    return words + (f", but for {', '.join(sharp)}, drawn sharp" if sharp else "")
+
+
 def _settings(study: Study) -> Grid:
     frame, printer = study.brief.frame, study.brief.printer
     rows = [
@@ -112,6 +126,7 @@ def _settings(study: Study) -> Grid:
         ("infill", show(frame.infill, "1", "%")),
         ("nozzle, layer height",
          f"{show(printer.nozzle, 'm', 'mm', 2)}, {show(printer.layer, 'm', 'mm', 2)}"),
+        ("first layer", _first_layer(study)),
     ]  # fmt: skip
     for key in sorted({s.material for s in study.parts if s.printed} & set(study.cards)):
         card = study.cards[key]

@@ -1,0 +1,39 @@
+"""The surface of a part as its print files carry it: bevelled at the foot, holes roofed."""
+
+from collections.abc import Hashable
+from weakref import WeakKeyDictionary
+
+from refledge.geometry.features import part_features
+from refledge.geometry.kernel import Solid, tessellate
+from refledge.geometry.parts import make_parts
+from refledge.geometry.printable import Printable, printable
+from refledge.model.results import PartSpec, TriMesh
+from refledge.study import Study
+
+_MADE: WeakKeyDictionary[Solid, dict[Hashable, tuple[Printable, TriMesh]]] = WeakKeyDictionary()
+
+
+def print_mesh(study: Study, spec: PartSpec) -> TriMesh:
+    """Surface in the axes of the part, m, changed for the pose that ``spec`` lies in."""
+    return _made(study, spec)[1]
+
+
+def bevel_of(study: Study, spec: PartSpec) -> float:
+    """Bevel round the part's foot in its print files, m; 0 where there is none."""
+    return _made(study, spec)[0].bevel
+
+
+def _made(study: Study, spec: PartSpec) -> tuple[Printable, TriMesh]:
+    """Worked out once for each solid and pose."""
+    solids, hardware = study.solids, study.task.hardware
+    if spec.key not in solids:  # a study that came through bytes
+        solids = make_parts(study.frame, study.layout, hardware)
+    known = _MADE.setdefault(solids[spec.key], {})
+    printer = study.brief.printer
+    spread, layer = printer.first_layer_spread, printer.layer
+    pose = (spec.print_rotation.tobytes(), spread, layer)
+    if pose not in known:
+        features = part_features(spec.key, study.frame, hardware, study.layout)
+        made = printable(solids[spec.key], features, spec.print_rotation, spread, layer)
+        known[pose] = (made, tessellate(made.solid))
+    return known[pose]
