@@ -85,6 +85,17 @@ def mesh_solids(bodies: Mapping[str, Solid], regions: Regions, size: MeshSize) -
     return quadratic(corners, tets, triangles, faces, body, tuple(bodies), size.size)
 
 
+def fill(
+    what: str, points: Floats, triangles: Ints, size: float, grading: float
+) -> tuple[Floats, Ints]:
+    """Corners (n, 3), m, and tetrahedra (m, 4) inside a closed surface, whose corners come first.
+
+    AnalysisError that begins with ``what`` where the mesher cannot fill it.
+    """
+    corners, tets = _WORKER.ask(what, "fill", points * _MM, triangles, size * _MM, grading)
+    return corners / _MM, tets
+
+
 def factor(matrix: sparse.csr_array) -> Factor:
     """Sparse Cholesky factor of a symmetric positive definite matrix, on all cores."""
     return _Cholesky(matrix)
@@ -197,9 +208,9 @@ def _finer_faces(edges: list[Floats], regions: Regions, size: MeshSize) -> dict[
 def _modelled_face(triangles: Ints, surface: Ints) -> Ints:
     """(t,): number of the modelled face of each outer triangle."""
     size = int(surface[:, :3].max()) + 1
-    keys = _keys(surface[:, :3], size)
+    keys = triangle_keys(surface[:, :3], size)
     order = np.argsort(keys)
-    wanted = _keys(triangles, size)
+    wanted = triangle_keys(triangles, size)
     at = np.minimum(np.searchsorted(keys[order], wanted), len(order) - 1)
     rows = order[at]
     if np.any(keys[rows] != wanted):
@@ -207,6 +218,7 @@ def _modelled_face(triangles: Ints, surface: Ints) -> Ints:
     return np.asarray(surface[rows, 3])
 
 
-def _keys(triangles: Ints, size: int) -> Ints:
+def triangle_keys(triangles: Ints, size: int) -> Ints:
+    """(t,): one number for each set of three corners below ``size``."""
     ordered = np.sort(triangles, axis=1)
     return np.asarray((ordered[:, 0] * size + ordered[:, 1]) * size + ordered[:, 2])

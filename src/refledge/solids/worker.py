@@ -79,6 +79,25 @@ class Session:
         body = np.array([int(name.removeprefix("body ")) for name in names])[domains - 1]
         return np.array(mesh.Coordinates()), tets, body, surface
 
+    def fill(
+        self, points: Floats, triangles: Ints, size: float, grading: float
+    ) -> tuple[Floats, Ints]:
+        """Corners and tets (m, 4) inside a closed surface, which the mesher leaves as it is."""
+        meshing = import_module("netgen.meshing")
+        mesh = meshing.Mesh()
+        mesh.dim = 3
+        mesh.Add(meshing.FaceDescriptor(surfnr=1, domin=1, domout=0, bc=1))
+        mesh.AddPoints(np.ascontiguousarray(points))
+        mesh.AddElements(
+            dim=2, index=1, data=np.ascontiguousarray(triangles.astype(np.int32)), base=0
+        )
+        mesh.SetMaterial(1, "body 0")
+        mesh.GenerateVolumeMesh(mp=meshing.MeshingParameters(maxh=size, grading=grading))
+        found = mesh.Elements3D().NumPy()
+        if not len(found):
+            raise ValueError("no volume was filled")
+        return np.array(mesh.Coordinates()), found["nodes"][:, :4].astype(np.int64) - 1
+
     def factor(self, key: int, rows: Ints, columns: Ints, values: Floats, size: int) -> None:
         """Sparse Cholesky from the lower triangle, on all cores."""
         ngsolve = import_module("ngsolve")

@@ -1,0 +1,68 @@
+"""Walls thinner than the printer can lay, found by rays from the surface into the plastic."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy import sparse
+from scipy.spatial import KDTree
+
+from refledge.model.results import TriMesh
+from refledge.shaping.surface_bodies import MM, body_of
+from refledge.typed import Floats
+
+FACING = -0.5
+"""Cosine between the normals of two faces below which they are the two sides of one wall: sides
+that lean less than 60 degrees together. Sharper would miss fins; edges of 90 degrees stay out."""
+SAMPLES = 1.0
+"""Length of the triangles that rays start from, in least walls."""
+_OFF = 1e-4  # mm that a ray starts below its own triangle
+_SHORT = 0.99  # share of the least wall below which a wall counts as thin: triangles' own error
+
+
+@dataclass(frozen=True)
+class ThinWall:
+    """One place where the plastic is thinner than the least wall."""
+
+    thickness: float
+    """Least, m."""
+    place: tuple[float, float, float]
+    """m, middle of the wall there."""
+    area: float
+    """Of one side, m2."""
+
+
+def thin_walls(mesh: TriMesh, least: float) -> tuple[ThinWall, ...]:
+    """All places of a closed surface thinner than ``least`` (m), largest first."""
+    body = body_of(mesh, "surface").refine_to_length(SAMPLES * least * MM)
+    found = body.to_mesh64()
+    corners = np.asarray(found.vert_properties[:, :3])[np.asarray(found.tri_verts, np.int64)]
+    across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    twice = np.linalg.norm(across, axis=1)
+    use = twice > 0
+    normals, middles = across[use] / twice[use, None], corners[use].mean(axis=1)
+    starts, ends = middles - _OFF * normals, middles - least * MM * normals
+    thick = np.full(len(starts), np.inf)
+    for k, (start, end, normal) in enumerate(zip(starts, ends, normals, strict=True)):
+        for hit in body.ray_cast(start, end):
+            if np.dot(hit.normal, normal) < FACING:
+                thick[k] = np.linalg.norm(np.asarray(hit.position) - middles[k])
+            break
+    thin = thick < _SHORT * least * MM
+    places = middles[thin] - normals[thin] * thick[thin, None] / 2
+    return _gathered(places / MM, thick[thin] / MM, twice[use][thin] / 2 / MM**2, least)
+
+
+def _gathered(places: Floats, thick: Floats, areas: Floats, reach: float) -> tuple[ThinWall, ...]:
+    """Thin spots within ``reach`` (m) of one another as one place."""
+    if not len(places):
+        return ()
+    pairs = KDTree(places).query_pairs(2 * reach, output_type="ndarray")
+    links = sparse.coo_array((np.ones(len(pairs)), pairs.T), shape=(len(places),) * 2)
+    count, group = sparse.csgraph.connected_components(links, directed=False)
+    made = []
+    for number in range(count):
+        mine = np.flatnonzero(group == number)
+        worst = mine[np.argmin(thick[mine])]
+        x, y, z = (float(each) for each in places[worst])
+        made.append(ThinWall(float(thick[worst]), (x, y, z), float(areas[mine].sum()) / 2))
+    return tuple(sorted(made, key=lambda each: -each.area))

@@ -1,0 +1,141 @@
+"""From densities to a surface: volume kept, closed, no bias to one side."""
+
+from dataclasses import replace
+from math import pi
+
+import numpy as np
+import pytest
+from scipy.ndimage import gaussian_filter
+
+from refledge.errors import GeometryError
+from refledge.geometry.mesh import is_watertight, mesh_volume
+from refledge.model.results import TriMesh
+from refledge.shaping.printable import FLAT_ENOUGH, Shell, printable
+from refledge.shaping.surface import corner_normals, enclose, taubin
+from refledge.shaping.surface_walls import thin_walls
+from refledge.solids.remesh import Given
+from refledge.voxels.grid import Grid
+from tests.shaping.bodies import RADIUS, H, beam, sphere
+
+WALL = 0.9e-3
+
+
+@pytest.mark.parametrize("crisp", [True, False])
+def test_a_ball_keeps_its_volume_and_place(crisp: bool) -> None:
+    """Within a quarter voxel of the ball where voxels are crisp, a tenth where they are shared."""
+    density, grid = sphere(crisp)
+    found = enclose(density, grid)
+    assert is_watertight(found.mesh)
+    assert mesh_volume(found.mesh) == pytest.approx(density.sum() * H**3, rel=2e-5)
+    assert found.volume == pytest.approx(4 / 3 * pi * RADIUS**3, rel=0.02)
+    away = np.linalg.norm(found.mesh.vertices, axis=1) - RADIUS
+    assert np.abs(away).max() < (0.25 if crisp else 0.1) * H
+
+
+def test_plain_averaging_shrinks_where_taubin_does_not() -> None:
+    density, grid = sphere(True)
+    mesh = enclose(density, grid).mesh
+    again = taubin(mesh)
+    assert abs(mesh_volume(again) / mesh_volume(mesh) - 1) < 0.005
+    assert not np.allclose(again.vertices, mesh.vertices, atol=1e-7)
+
+
+def test_a_bar_keeps_its_sides() -> None:
+    """Within what triangles may leave the surface by later: the filter overshoots by its edges."""
+    part = beam((30, 10, 8))
+    mesh = enclose(part.density, part.grid).mesh
+    normal = corner_normals(mesh)
+    middle = np.abs(mesh.vertices - [0.015, 0, 0]) < [0.01, 0.003, 0.05]
+    top = (normal[:, 2] > 0.99) & middle.all(axis=1)
+    np.testing.assert_allclose(mesh.vertices[top, 2], 0.004, atol=FLAT_ENOUGH * H)
+
+
+def test_mirrored_densities_give_mirrored_surfaces() -> None:
+    grid = Grid((12, 10, 8), H, (-0.006, -0.005, -0.004))
+    density = gaussian_filter(np.random.default_rng(3).random(grid.shape), 1.5)
+    density = np.clip(0.5 + 8 * (density + density[::-1] - 1), 0, 1)
+    found = enclose(density, grid)
+    mesh = found.mesh
+    mirrored = mesh.vertices * [-1, 1, 1]
+    feet = Given(mesh.vertices[mesh.triangles]).nearest(mirrored)
+    away = np.linalg.norm(feet - mirrored, axis=1)
+    # The triangles' diagonals run one way only, and weigh in the mean of neighbours.
+    assert away.max() < 0.25 * H
+    assert np.sqrt(np.mean(away**2)) < FLAT_ENOUGH * H
+    a, b, c = (mesh.vertices[mesh.triangles[:, k]] for k in range(3))
+    moment = np.einsum("ij,ij,ik->k", a, np.cross(b, c), a + b + c) / 24
+    assert abs(moment[0]) < 0.01 * H * found.volume  # centroid within a hundredth of a voxel
+
+
+def test_an_empty_field_is_refused() -> None:
+    with pytest.raises(GeometryError, match="no plastic"):
+        enclose(np.zeros((4, 4, 4)), Grid((4, 4, 4), H))
+
+
+def test_a_grey_field_is_refused_with_what_to_do() -> None:
+    with pytest.raises(GeometryError, match="too grey"):
+        enclose(np.full((6, 6, 6), 0.01), Grid((6, 6, 6), H))
+
+
+def test_a_bar_with_exact_ends_and_bores() -> None:
+    found = printable(beam(), WALL)
+    assert is_watertight(found.mesh)
+    whole = 40 * 10 * 10 * H**3 - 2 * pi * 0.0015**2 * 0.01
+    assert found.volume == pytest.approx(whole, rel=0.005)
+    assert not found.islands
+    assert not found.cavities
+    assert not found.thin
+    ends = found.mesh.vertices[:, 0] < 0.0075
+    assert found.mesh.vertices[ends, 2].max() == pytest.approx(0.005, abs=1e-9)
+    bore = np.hypot(found.mesh.vertices[:, 0] - 0.004, found.mesh.vertices[:, 1]) < 0.0016
+    radius = np.hypot(found.mesh.vertices[bore, 0] - 0.004, found.mesh.vertices[bore, 1])
+    np.testing.assert_allclose(radius, 0.0015, atol=2e-6)
+
+
+def test_islands_are_dropped_and_cavities_filled_and_told() -> None:
+    part = beam((40, 12, 20))
+    density = part.density.copy()
+    density[10:30, :, 8:] = 0.0
+    density[18:22, 4:8, 14:18] = 1.0  # loose
+    density[14:19, 4:8, 2:6] = 0.0  # closed in
+    found = printable(replace(part, density=density), WALL)
+    (island,), (cavity,) = found.islands, found.cavities
+    assert island.volume == pytest.approx(64e-9, rel=0.25)
+    assert island.place == pytest.approx((0.020, 0.0, 0.006), abs=0.5e-3)
+    assert cavity.volume == pytest.approx(80e-9, rel=0.25)
+    assert isinstance(cavity, Shell)
+    assert cavity.place == pytest.approx((0.0165, 0.0, -0.006), abs=0.5e-3)
+    kept = density.sum() * H**3 - 64e-9 + 80e-9 - 2 * pi * 0.0015**2 * 0.02
+    assert found.volume == pytest.approx(kept, rel=0.005)
+
+
+def test_seats_that_do_not_hang_together_are_refused() -> None:
+    part = beam()
+    density = part.density.copy()
+    density[15:25] = 0.0
+    with pytest.raises(GeometryError, match="2 pieces that each hold a seat"):
+        printable(replace(part, density=density), WALL)
+
+
+def test_a_thin_wall_is_found_where_it_is() -> None:
+    part = beam((40, 10, 10))
+    density = part.density.copy()
+    density[15:25, :5] = 0.0
+    density[15:25, 6:] = 0.0
+    found = printable(replace(part, density=density), 1.5e-3)
+    assert found.thin
+    assert found.thin[0].place == pytest.approx((0.02, 0.0005, 0.0), abs=6e-3)
+    assert abs(found.thin[0].place[1] - 0.0005) < 0.3e-3
+    assert 0.5e-3 < found.thin[0].thickness < 1.4e-3
+    assert not printable(part, 1.5e-3).thin
+
+
+def test_edges_of_a_block_are_no_thin_walls() -> None:
+    corners = np.array([[x, y, z] for x in (0, 1) for y in (0, 1) for z in (0, 1)]) * 4e-3
+    sides = ((0, 1, 3), (0, 3, 2), (4, 6, 7), (4, 7, 5), (0, 4, 5), (0, 5, 1),
+             (2, 3, 7), (2, 7, 6), (0, 2, 6), (0, 6, 4), (1, 5, 7), (1, 7, 3))  # fmt: skip
+    block = TriMesh(corners, np.array(sides))
+    assert mesh_volume(block) == pytest.approx(64e-9)
+    assert not thin_walls(block, 3.9e-3)
+    (one, *_) = thin_walls(block, 4.2e-3)
+    assert one.thickness == pytest.approx(4e-3, rel=1e-3)
