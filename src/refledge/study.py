@@ -7,6 +7,7 @@ from threadpoolctl import threadpool_limits
 
 from refledge import __version__
 from refledge.airframe.assessment import Assessment
+from refledge.airframe.closure_checks import closure_checks
 from refledge.airframe.drivers import find_drivers
 from refledge.airframe.estimate import estimated_masses
 from refledge.airframe.findings import all_checks, arm_modes, notes_for
@@ -145,18 +146,17 @@ def _close_mass(
     """Frame mass changes the loads that size the frame: repeat until the all-up mass stands still.
 
     Estimated part masses first; once solids are made, their masses correct the estimates and take
-    their place at the end.
+    their place at the end. Where it has not settled after MOST_PASSES the last step says so, and a
+    check cannot say (``closure_checks``).
     """
-    steps: list[ClosureStep] = []
+    steps = [_step(task, sized)]
     solids: Solids | None = None
     for number in range(MOST_PASSES):
-        all_up = total_mass(sized.assessment.lumps)
-        step = ClosureStep(task.all_up_mass, sized.frame_mass, all_up - task.all_up_mass)
-        steps.append(step)
         tell(f"mass closure, pass {number + 1}", 0.2 + 0.08 * number)
-        if solids is not None and abs(step.change) <= MASS_TOLERANCE:
-            return _Closed(task, sized, solids, tuple(steps))
+        if solids is not None and abs(steps[-1].change) <= MASS_TOLERANCE:
+            break
         ratios = task.ratios if solids is None else _ratios(task, sized, solids)
+        all_up = total_mass(sized.assessment.lumps)
         task = make_task(brief, task.kind, rotor, all_up, ratios, cards=task.cards)
         if number < RESIZING_PASSES:
             sized = size(task, sized.pool.family, sized.pool.material)
@@ -164,7 +164,18 @@ def _close_mass(
             tell("making solids", 0.25 + 0.08 * number)
             solids = make_solids(task, sized.frame, sized.layout)
         sized = hold(task, sized, solids.made)
+        steps.append(_step(task, sized))
     return _Closed(task, sized, _sure(solids), tuple(steps))
+
+
+def _step(task: Task, sized: Sized) -> ClosureStep:
+    change = total_mass(sized.assessment.lumps) - task.all_up_mass
+    return ClosureStep(task.all_up_mass, sized.frame_mass, change)
+
+
+def _checks(closed: _Closed) -> tuple[Check, ...]:
+    found = all_checks(closed.task, closed.sized, closed.solids)
+    return found + closure_checks(closed.steps, MASS_TOLERANCE)
 
 
 def _sure(solids: Solids | None) -> Solids:
@@ -210,7 +221,7 @@ def _gather(
         deflected=tuple(r.deflected(structure.frame) for r in assessment.results),
         arm_modes=arm_modes(structure),
         airframe_modes=assessment.modes,
-        checks=all_checks(task, sized, solids),
+        checks=_checks(closed),
         drivers=find_drivers(task, sized),
         alternatives=found.alternatives,
         fasteners=assessment.fasteners,

@@ -20,7 +20,8 @@ def crash(
         int, typer.Option("--samples", min=20, max=100_000, help="Crashes of each of five kinds.")
     ] = 400,
     link: Annotated[
-        str, typer.Option("--weak-link", help="Try this weak link, not the brief's: arm, leg, bolt.")
+        str,
+        typer.Option("--weak-link", help="Try this weak link, not the brief's: arm, leg, bolt."),
     ] = "",
     flying: Annotated[
         str, typer.Option("--flying", help="Time flown before more can be printed.")
