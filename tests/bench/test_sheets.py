@@ -43,7 +43,7 @@ def the_arm() -> tuple[Coupon, ArmPiece]:
     return made, arm_piece(cut)
 
 
-@pytest.mark.parametrize("key", coupon_keys())
+@pytest.mark.parametrize("key", [key for key in coupon_keys() if key != "fit"])
 def test_a_form_that_was_filled_in_is_read(key: str, tmp_path: Path) -> None:
     made = make_coupon(key, hardware())
     form = form_text(made, "PETG", screw="M3")

@@ -18,6 +18,7 @@ TITLES = {
     "density": "Weighing a cube",
     "cantilever": "Loading a short arm",
     "creep": "Holding a load for hours",
+    "fit": "Trying holes and pegs",
     "tap": "Tapping and listening",
 }
 

@@ -1,4 +1,4 @@
-"""Test pieces to print: bars, torsion bar, interlayer piece, insert block, cube, short arm.
+"""Test pieces to print: bars, torsion bar, interlayer piece, insert block, cube, fit piece, arm.
 
 Each is drawn lying along x and turned for printing by its own rotation.
 """
@@ -11,7 +11,8 @@ import numpy as np
 from refledge.errors import GeometryError
 from refledge.geometry import kernel as solid_kernel
 from refledge.geometry.arm import make_arm
-from refledge.geometry.drill import INSERT_SPACE, insert_of
+from refledge.geometry.drill import INSERT_SPACE, insert_of, screw_of
+from refledge.geometry.fit_piece import fit_piece
 from refledge.geometry.kernel import Solid
 from refledge.geometry.port import Kernel
 from refledge.geometry.poses import print_pose
@@ -91,12 +92,15 @@ def make_coupon(
     screw: str = "M3",
     hole_allowance: float = HOLE_ALLOWANCE,
 ) -> Coupon:
-    """One piece by key; the insert block takes the thread and the printer's hole allowance (m)."""
+    """One piece by key; insert block and fit piece take the thread, the block the allowance (m)."""
     if key not in _MAKERS:
         raise GeometryError(f"no test piece {key!r}; known: {', '.join(_MAKERS)}, {SHORT_ARM}")
     name, procedure, quantity, turn = _MAKERS[key]
     if procedure == "insert-pull":
         solid = _insert_block(hardware, screw, hole_allowance, kernel)
+        name = f"{screw} {name}"
+    elif procedure == "fit":
+        solid = fit_piece(screw_of(hardware, screw), kernel)
         name = f"{screw} {name}"
     else:
         solid = _SHAPES[procedure](kernel)
@@ -227,5 +231,6 @@ _MAKERS: Mapping[str, tuple[str, str, int, str]] = {
     "layer-pull": ("interlayer tension piece", "layer-pull", 5, "upright"),
     "insert-block": ("insert block", "insert-pull", 5, "flat"),
     "cube": ("density cube", "density", 2, "flat"),
+    "fit": ("fit piece", "fit", 2, "flat"),
 }
 """Name, procedure, how many, orientation."""

@@ -39,6 +39,8 @@ from refledge.store import Store
 from refledge.study import design
 
 Progress = Callable[[str, float], None]
+FIT = "fit"
+"""Key of the piece whose readings go into the brief."""
 _NO_BED = (float("inf"),) * 3
 
 
@@ -128,7 +130,8 @@ def _plain(order: Order, key: str, brief: Brief | None, cards: LearnedCards) -> 
     allowance = HOLE_ALLOWANCE if brief is None else brief.frame.hole_allowance
     coupon = make_coupon(key, hardware(), screw=order.screw, hole_allowance=allowance)
     spec = coupon_spec(coupon, card, _bed(brief))
-    form = form_text(coupon, card.key, screw=order.screw)
+    hole = hardware().screws[order.screw].clearance_hole
+    form = form_text(coupon, card.key, screw=order.screw, hole=hole)
     files = write_coupon(order.out, coupon, spec, card.name, __version__, form)
     return Made(key, coupon.name, coupon.quantity, spec.mass, files, "", (), "")
 
@@ -215,7 +218,10 @@ def lines(made: tuple[Made, ...], out: Path) -> Iterator[str]:
             yield f"  {'kept in ' + each.kept_in if each.kept_in else _NOT_KEPT}"
     yield ""
     yield f"In {out}: KEY.3mf to print, KEY.step, KEY.html (the procedure, one page),"
-    yield "KEY.toml (fill in the readings), then: refledge reduce KEY.toml --store bench.sqlite"
+    if any(each.key != FIT for each in made):
+        yield "KEY.toml (fill in the readings), then: refledge reduce KEY.toml --store bench.sqlite"
+    if any(each.key == FIT for each in made):
+        yield f"{FIT}.toml says what each step means: fill its lines in and put them into the brief"
 
 
 _NOT_KEPT = "not kept: add --store bench.sqlite, or the test cannot be scored against it"

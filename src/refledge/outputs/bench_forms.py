@@ -1,11 +1,12 @@
 """A form for the readings of one test piece: TOML with everything known filled in."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 import tomlkit
 
 from refledge.geometry.coupons import TURNS, Coupon
+from refledge.geometry.fit_piece import GAP_STEPS, HOLE_STEPS
 from refledge.model.bench import ArmPiece
 from refledge.model.fields import info_of
 from refledge.units import from_si
@@ -29,6 +30,8 @@ COLUMNS = {
     "density": ("piece", "mass, g", "length, mm", "width, mm", "height, mm"),
     "cantilever": ("piece", "mass of the arm, g", "span, mm", "mass hung on, g", "reading, mm",
                    "remark"),
+    "fit": ("plate", "dots, smallest hole", "dots, smallest socket", "width at the bed, mm",
+            "width half-way up, mm"),
 }  # fmt: skip
 """What to write down on the page, by procedure."""
 _SPANS = {"bend": ("60 mm", "30 mm"), "torsion": ("80 mm", "40 mm")}
@@ -58,12 +61,12 @@ _STIFF = (
     '# width = "20.00 mm"',
     '# thickness = "10.00 mm"',
 )
-_EMPTY = 'date = ""'
+_EMPTY = ('date = ""', 'hole_allowance = ""')
 
 
 def filled_in(form: str) -> bool:
     """Whether someone has begun to fill a form in."""
-    return _EMPTY not in form
+    return not any(mark in form for mark in _EMPTY)
 
 
 def form_text(
@@ -71,12 +74,39 @@ def form_text(
     material: str,
     *,
     screw: str = "",
+    hole: float = 0.0,
     arm: ArmPiece | None = None,
     span: float = 0.0,
     predicted: str = "",
 ) -> str:
-    """The file to fill in; ``span`` (m) and ``arm`` for an arm only."""
+    """The file to fill in; ``span`` (m) and ``arm`` for an arm only, ``hole`` (m) for fits."""
+    if coupon.procedure == "fit":
+        return "\n".join(_fit_lines(coupon, hole)) + "\n"
     return "\n".join(_lines(coupon, material, screw, arm, span, predicted)) + "\n"
+
+
+def _fit_lines(coupon: Coupon, hole: float) -> Iterator[str]:
+    """What each number of dots means, and the lines of the brief to fill in."""
+    yield f"# What the {coupon.name} shows: fill in the empty texts, put the lines into your brief."
+    yield ""
+    yield "[frame]"
+    yield f"# The smallest hole that the smooth shank of a {1e3 * hole:.1f} mm drill drops through:"
+    yield f"# {_steps(HOLE_STEPS)}"
+    yield 'hole_allowance = ""'
+    yield "# The smallest socket that the other plate's peg slides into by hand without rocking:"
+    yield f"# {_steps(GAP_STEPS)}"
+    yield 'fit_gap = ""'
+    yield ""
+    yield "[printer]"
+    yield "# Half of: width on the bed's side less width half-way up."
+    yield 'first_layer_spread = ""'
+
+
+def _steps(steps: Iterable[float]) -> str:
+    """Such as ``1 dot "0 mm", 2 dots "0.1 mm"``."""
+    return ", ".join(
+        f'{n} dot{"s" if n > 1 else ""} "{1e3 * step:g} mm"' for n, step in enumerate(steps, 1)
+    )
 
 
 def _lines(

@@ -20,6 +20,8 @@ from refledge.outputs.render import picture, png_bytes
 from refledge.outputs.threemf import threemf_bytes
 
 _VIEW: Final = (-0.9, 0.55, 560, 400)  # rad, rad, px, px
+AFTER: Final = {"fit": "its lines, filled in, go into your brief"}
+"""What to do with a form that is not reduced."""
 _ROWS: Final = {"bend": 16, "torsion": 16, "cantilever": 16}
 
 
@@ -70,6 +72,7 @@ def sheet_html(
         procedure=procedure(coupon.procedure),
         quantity=coupon.quantity,
         file=coupon.key,
+        then=AFTER.get(coupon.procedure, f"refledge reduce {coupon.key}.toml --store bench.sqlite"),
         material=material,
         size=np.asarray(spec.size).tolist(),
         mass=spec.mass,

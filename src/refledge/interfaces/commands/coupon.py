@@ -17,7 +17,9 @@ def coupon(
     ] = None,
     out: Annotated[Path, typer.Option("--out", help="Folder for the files.")] = Path("pieces"),
     material: Annotated[str, typer.Option("--material", help="Material key, as PETG.")] = "",
-    screw: Annotated[str, typer.Option("--screw", help="Thread of the insert block.")] = "M3",
+    screw: Annotated[
+        str, typer.Option("--screw", help="Thread of insert block and fit piece.")
+    ] = "M3",
     brief: Annotated[
         Path | None,
         typer.Option("--brief", help="Brief or build folder: the short arm's, and the bed's size."),
