@@ -39,13 +39,14 @@ def test_every_field_is_in_it() -> None:
 def test_defaults_uncommented_change_nothing_but_what_is_assumed() -> None:
     """Leaves out the arm angles, which only a free layout may have, and values not the default."""
     text = starter_text()
-    own = {"arm_angles", "motor_radius", "z", "spools"}
+    own = {"arm_angles", "motor_radius", "z", "spools", "drawn_power"}
     stated = DEFAULT.sub(lambda match: match[0] if match[1] in own else "", text)
     assert stated.count("\n# ") < text.count("\n# ") - 40
     before, after = parse_brief(text), parse_brief(stated)
     for spec in fields_of(Brief):
         assert getattr(after, spec.name) == getattr(before, spec.name), spec.name
     left = {"layout.motor_radius", "others[1].z", "printer.spools"}
+    left |= {f"{item}.drawn_power" for item in ("flight_controller", "payload", "others[1]")}
     assert {each.field for each in after.assumed} == left
 
 

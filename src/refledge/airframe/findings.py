@@ -21,6 +21,7 @@ from refledge.airframe.task import Task
 from refledge.airframe.weak_links import link_checks
 from refledge.analysis.beam import all_dofs, modes
 from refledge.flight.motor_fit import fit_words
+from refledge.flight.other_power import other_power_words
 from refledge.model.checks import Check
 from refledge.model.layout import Layout
 from refledge.model.results import ModeSet
@@ -75,7 +76,7 @@ def notes_for(task: Task, layout: Layout, left_out: dict[str, str]) -> tuple[str
     notes.append(f"Rotor figures: {task.rotor.method}, spread {task.rotor.spread:.0%}.")
     notes += [words for words in (fit_words(task.brief.motor),) if words]
     notes.append(rotor_lost_note(task, layout))
-    notes.append("Electronics and payload draw no power in the endurance figure.")
+    notes.append(other_power_words(task.brief))
     notes.append(
         "Stiffness comes from beam models; the joints between arm and plates are estimates that "
         "err soft. Pull-test and tap-test the first arm before printing the rest."

@@ -17,6 +17,7 @@ from refledge.flight.forward import (
     stream_at,
     wake_overlap,
 )
+from refledge.flight.other_power import other_power
 from refledge.flight.rotor import RotorModel
 from refledge.flight.throttle import MOST_TIP_MACH
 from refledge.model.brief import Brief
@@ -136,7 +137,7 @@ def _try(craft: Craft, speed: float, climb: float, name: str) -> tuple[FlightPoi
     motor, controller = brief.motor, brief.speed_controller
     current = power.motor_current(motor, moving.power / moving.speed)
     made = power.controller_voltage(motor, controller, current, moving.speed)
-    watts = made * current * craft.layout.n_rotors
+    watts = made * current * craft.layout.n_rotors + other_power(brief)
     drawn = power.draw(brief.battery, watts, 1 - brief.battery.usable / 2)
     seconds, _ = power.endurance(brief.battery, watts, made)
     point = FlightPoint(

@@ -8,6 +8,7 @@ from refledge.errors import FlightError
 from refledge.flight import power
 from refledge.flight.air import site_density
 from refledge.flight.lost import RotorLost, trim_without
+from refledge.flight.other_power import other_power
 from refledge.flight.rotor import RotorModel
 from refledge.flight.shafts import shafts_for
 from refledge.model.brief import Brief
@@ -48,7 +49,7 @@ def time_to_land(
         power.controller_voltage(motor, controller, current, shaft.speed)
         for current, shaft in zip(currents, turning, strict=True)
     ]
-    watts = float(np.dot(made, currents))
+    watts = float(np.dot(made, currents)) + other_power(brief)
     throttle = max(made) / power.draw(brief.battery, watts, charge).voltage
     if throttle > 1 or max(currents) > min(motor.max_current, controller.max_current):
         raise FlightError(

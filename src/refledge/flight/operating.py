@@ -5,6 +5,7 @@ import numpy as np
 from refledge.errors import FlightError
 from refledge.flight import power
 from refledge.flight.air import GRAVITY, site_density, speed_of_sound
+from refledge.flight.other_power import other_power
 from refledge.flight.rotor import RotorModel
 from refledge.flight.shafts import Shaft, level_thrust, shafts_for
 from refledge.flight.throttle import MOST_TIP_MACH, Limits, most_throttle, shafts_at
@@ -25,6 +26,7 @@ def hover(
 ) -> OperatingPoint:
     """Level hover at ``all_up_mass``, kg, with the centre of mass at ``centre`` (x, y), m.
 
+    The pack also feeds what the brief states beside the motors (``other_power``).
     Voltage, current and throttle are those in the middle of the usable charge; the power does not
     depend on it. Endurance is at this power from full until the usable charge, or the voltage, is
     gone.
@@ -33,11 +35,12 @@ def hover(
     thrust = level_thrust(layout, rotor, rho, all_up_mass * GRAVITY, centre)
     shafts = shafts_for(layout, rotor, rho, thrust)
     middle = 1 - brief.battery.usable / 2
-    drawn = power.draw(brief.battery, _battery_power(brief, shafts), middle)
+    watts = _battery_power(brief, shafts) + other_power(brief)
+    drawn = power.draw(brief.battery, watts, middle)
     states = _states(brief, shafts, drawn.voltage)
     _refuse_overload(brief, states, drawn)
     needed = max(state.throttle for state in states) * drawn.voltage
-    seconds, low = power.endurance(brief.battery, _battery_power(brief, shafts), needed)
+    seconds, low = power.endurance(brief.battery, watts, needed)
     limit = "voltage" if low else ""
     return _point("hover", layout, rotor, states, drawn, limit, seconds)
 
@@ -103,13 +106,13 @@ def _at_throttle(
     if min(shaft.thrust for shaft in shafts) <= 0:
         raise FlightError(f"at {throttle:.0%} throttle a rotor gives no thrust")
     states = _states(brief, shafts, voltage)
-    watts = sum(state.electrical_power for state in states)
+    watts = sum(state.electrical_power for state in states) + other_power(brief)
     drawn = power.Drawn(voltage, watts / voltage)
     return _point(name, layout, rotor, states, drawn, limited_by, 0.0)
 
 
 def _battery_power(brief: Brief, shafts: tuple[Shaft, ...]) -> float:
-    """W at the battery's plug for all shafts together."""
+    """W at the battery's plug for all shafts together, motors and controllers only."""
     return sum(state.electrical_power for state in _states(brief, shafts, 1.0))
 
 

@@ -1,5 +1,6 @@
 """Rotor speeds at a given throttle: motors, wake of upper rotors and sagging battery together."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -7,6 +8,7 @@ from scipy.optimize import brentq
 
 from refledge.errors import FlightError
 from refledge.flight import coaxial, power
+from refledge.flight.other_power import other_power
 from refledge.flight.rotor import RotorModel
 from refledge.flight.shafts import Shaft
 from refledge.model.brief import Brief
@@ -33,14 +35,19 @@ def shafts_at(
     """Every rotor's shaft and the battery's voltage, V, with all motors at one ``throttle``."""
     if not 0 < throttle <= 1:
         raise FlightError(f"throttle {throttle:g} is not above 0 and at most 1")
-    at_rest = power.open_voltage(brief.battery, charge)
+    at_rest, others = power.open_voltage(brief.battery, charge), other_power(brief)
 
     def lacking(voltage: float) -> float:
         one = _one_arm(brief, layout, rotor, rho, throttle * voltage)
         drawn = throttle * layout.n_arms * sum(_current(brief, shaft) for shaft in one)
+        drawn += others / voltage
         return voltage - at_rest + brief.battery.resistance * drawn
 
-    voltage = float(brentq(lacking, 1e-3 * at_rest, at_rest, xtol=1e-12))
+    # a constant power has a second root below sqrt(R P), where the sag falls as the voltage rises
+    low = max(1e-3 * at_rest, math.sqrt(brief.battery.resistance * others))
+    if lacking(low) > 0:
+        raise FlightError(f"the battery cannot give {others:.0f} W beside the motors")
+    voltage = float(brentq(lacking, low, at_rest, xtol=1e-12))
     return _one_arm(brief, layout, rotor, rho, throttle * voltage) * layout.n_arms, voltage
 
 
@@ -48,14 +55,15 @@ def most_throttle(
     brief: Brief, layout: Layout, rotor: RotorModel, rho: float, limits: Limits
 ) -> tuple[float, str]:
     """The greatest throttle within ``limits`` on a full pack, and what stops it there."""
+    others = other_power(brief)
 
     def loads(throttle: float) -> dict[str, float]:
-        shafts, _ = shafts_at(brief, layout, rotor, rho, throttle, 1.0)
+        shafts, voltage = shafts_at(brief, layout, rotor, rho, throttle, 1.0)
         currents = [_current(brief, shaft) for shaft in shafts]
         return {
             "motor": max(currents) / limits.motor,
             "controller": max(currents) / limits.controller,
-            "battery": throttle * sum(currents) / limits.battery,
+            "battery": (throttle * sum(currents) + others / voltage) / limits.battery,
             "tip speed": max(s.speed for s in shafts) * rotor.diameter / 2 / limits.tip,
         }
 

@@ -151,6 +151,15 @@ class FlightController(Box):
     """The open flight controller with its own soft or hard mounting holes."""
 
     holes: str = text('mounting holes, such as "M3 30.5x30.5" (screw, spacing in mm)')
+    drawn_power: float | None = quantity(
+        "electrical power that it and all that it feeds draw from the flight pack, all flight long",
+        "W",
+        "W",
+        low=0.0,
+        high=2000.0,
+        default=None,
+        reason="none given: not counted in the endurance",
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -169,3 +178,12 @@ class Placed(Box):
         reason="none given: it rests on the upper plate",
     )
     fixed: bool = part("fixed to the frame, so that its mass shakes with it", default=True)
+    drawn_power: float | None = quantity(
+        "electrical power that it draws from the flight pack, all flight long",
+        "W",
+        "W",
+        low=0.0,
+        high=2000.0,
+        default=None,
+        reason="none given: not counted in the endurance",
+    )

@@ -164,7 +164,7 @@ class _Craft:
     def hover_power(self) -> Floats:
         """W at the plug; both rotors of a pair have one torque."""
         mean = self.made(self.hover_speed, (1 + self.hover_turn) / 2)
-        return self.rotors * mean * self.current(self.hover_speed)
+        return self.rotors * mean * self.current(self.hover_speed) + self.common.other_power
 
     @cached_property
     def hover_made(self) -> Floats:
@@ -267,15 +267,18 @@ class _Craft:
         rest = self.rest_voltage(1.0)
         speed = self.Kv * rest
         for _ in range(_STEPS):
-            drawn, rate = self._drawn(speed)
-            over = self.made(speed) + self.pack_resistance * drawn - rest
-            speed = speed - over / (self._made_rate(speed) + self.pack_resistance * rate)
+            (drawn, rate), made = self._drawn(speed), self.made(speed)
+            beside = self.pack_resistance * self.common.other_power / made  # V of sag
+            over = made + self.pack_resistance * drawn + beside - rest
+            slope = self._made_rate(speed) * (1 - beside / made) + self.pack_resistance * rate
+            speed = speed - over / slope
         return speed
 
     def _within_pack(self, speed: Floats) -> Floats:
         """rad/s lowered until the pack's current is allowed."""
         allowed = self.pack_current
         most = allowed * (self.rest_voltage(1.0) - self.pack_resistance * allowed)
+        most = most - self.common.other_power
         for _ in range(_STEPS):
             (drawn, rate), made = self._drawn(speed), self.made(speed)
             slope = made * rate + drawn * self._made_rate(speed)

@@ -67,6 +67,8 @@ class Common:
     tip_gap: float  # m
     body_gap: float  # m
     most_tip_speed: float  # m/s
+    other_power: float = 0.0
+    """W that the pack feeds beside the motors."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -3,6 +3,7 @@
 import numpy as np
 
 from refledge.flight.air import site_density, speed_of_sound
+from refledge.flight.other_power import other_power
 from refledge.flight.rotor import RotorModel
 from refledge.flight.throttle import MOST_TIP_MACH
 from refledge.model.brief import Brief
@@ -88,6 +89,7 @@ def brief_grid(
             controller_current=controller.max_current,
             tip_gap=brief.layout.tip_gap,
             body_gap=brief.layout.body_gap,
+            other_power=other_power(brief),
             most_tip_speed=MOST_TIP_MACH * speed_of_sound(brief.mission.air_temperature),
         ),
         reach=reach,
