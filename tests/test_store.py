@@ -397,6 +397,8 @@ def test_what_was_taught_comes_back_from_a_build_to_the_last_digit(tmp_path: Pat
     assert back.about(["PETG"]) == found.about(["PETG"])
     assert back.evidence == {"PETG": rows}
     assert {row.prop for row in rows} == {"E_xy", "insert_pull_out M3"}
+    assert "PETG: E_xy, pull-out of M3 inserts measured" in found.about(["PETG"])[0]
+    assert "1 session, 5 pieces, 2026-05-30" in back.cards["PETG"].pull_outs[0].load.source
     assert set(json.loads(file.read_text())["cards"]) == {"PETG"}
     file.write_text(taught_text(found).replace("refledge taught 1", "refledge taught 9"))
     with pytest.raises(StoreError, match="schema refledge taught 9"):

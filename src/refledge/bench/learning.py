@@ -250,4 +250,6 @@ def _property(old: Property, row: Learned, evidence: Sequence[Evidence]) -> Prop
 def _measured_here(own: Sequence[Evidence]) -> str:
     days = sorted({each.date for each in own})
     pieces = sum(each.pieces for each in own)
-    return f"measured here: {len(own)} sessions, {pieces} pieces, {days[0]} to {days[-1]}"
+    sessions = "1 session" if len(own) == 1 else f"{len(own)} sessions"
+    when = days[0] if len(days) == 1 else f"{days[0]} to {days[-1]}"
+    return f"measured here: {sessions}, {pieces} pieces, {when}"

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from math import isnan
 
-from refledge.bench.learning import learn
+from refledge.bench.learning import INSERT, TORSION, learn
 from refledge.errors import InputError, Problem
 from refledge.model.learned_cards import LearnedCards
 from refledge.model.learning import Evidence, Learned
@@ -74,8 +74,8 @@ def _spool(store: Store, material: str, wanted: str) -> StoredSpool | None:
 def _notes(
     card: MaterialCard, rows: Sequence[Learned], store: Store, spool: StoredSpool, *, named: bool
 ) -> Iterator[str]:
-    own = [row.prop for row in rows if not isnan(row.measured)]
-    moved = [row.prop for row in rows if row.prop not in own]
+    own = [_named(row.prop) for row in rows if not isnan(row.measured)]
+    moved = [row.prop for row in rows if isnan(row.measured)]
     if own:
         why = "named for it" if named else "the one tested last"
         words = (
@@ -87,6 +87,13 @@ def _notes(
         yield words + (f"; also tested, not used: {', '.join(others)}." if others else ".")
     for each in store.left_out(card.key, spool.name, spool.settings):
         yield _unused(card, each)
+
+
+def _named(prop: str) -> str:
+    """A figure of the card by its symbol; what is none in words."""
+    if prop.startswith(f"{INSERT} "):
+        return f"pull-out of {prop.removeprefix(INSERT).strip()} inserts"
+    return "torsion" if prop == TORSION else prop
 
 
 def _unused(card: MaterialCard, why: str) -> str:
