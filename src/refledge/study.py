@@ -20,6 +20,7 @@ from refledge.airframe.sizing import Sized, hold, size
 from refledge.airframe.stand import with_fitted_motor
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import make_task, rotor_model
+from refledge.airframe.use_titles import titles_of
 from refledge.flight.rotor import RotorModel
 from refledge.geometry.kernel import Solid
 from refledge.inputs.fasteners import hardware
@@ -101,6 +102,11 @@ class Study:
             if verdict in found:
                 return verdict
         return Verdict.HOLDS
+
+    def drivers_of(self, check: Check) -> tuple[Driver, ...]:
+        """Dimensions that sizing could not make smaller because of this check."""
+        titles = titles_of(check, self.loads)
+        return tuple(driver for driver in self.drivers if driver.check in titles)
 
 
 def design(

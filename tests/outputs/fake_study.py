@@ -326,7 +326,7 @@ def fake_study(*, title: str = "Lake sampler (invented)", **changes: Any) -> Stu
         ),
         checks=_checks(),
         drivers=(
-            Driver("arm depth at the root", 0.022, "mm", "motor-tilt", 0.013),
+            Driver("arm depth at the root", 0.022, "mm", "motor tilt at full thrust", 0.013),
             Driver("plate thickness", 0.004, "mm", "least that prints well", 0.0),
         ),
         alternatives=_alternatives(),

@@ -12,7 +12,7 @@ from refledge.interfaces.web.brief_doc import field_texts
 from refledge.interfaces.web.results_doc import results_doc
 from refledge.interfaces.web.screen import Standing
 from refledge.interfaces.web.wording import shown
-from refledge.live.figures import drives, key_figures, use_of
+from refledge.live.figures import key_figures, use_of
 from refledge.live.series import hover_discharge, mass_groups, speed_chart
 from refledge.live.shapes import arrows, body_uses, rides
 from refledge.outputs.words import key_figures as told_figures
@@ -77,7 +77,7 @@ def test_use_is_one_at_the_limit_and_beyond_it_above(small: Study) -> None:
 
 def test_drivers_find_their_checks(small: Study) -> None:
     """Every dimension that a check holds is told at that check."""
-    named = {driver for check in small.checks for driver in drives(small, check)}
+    named = {driver for check in small.checks for driver in small.drivers_of(check)}
     reasons = ("the least", "nothing", "weight", "the thinnest")
     wanted = {each for each in small.drivers if not each.check.startswith(reasons)}
     assert wanted

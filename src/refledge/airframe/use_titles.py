@@ -1,4 +1,9 @@
-"""Plain words for the keys by which sizing knows its limits."""
+"""Plain words for the keys by which sizing knows its limits, and which check each stands for."""
+
+from collections.abc import Iterable
+
+from refledge.model.checks import Check
+from refledge.model.loads import LoadCase
 
 TITLES = {
     "motor-tilt": "motor tilt at full thrust",
@@ -27,3 +32,21 @@ def title_of(key: str) -> str:
     words += [WHEN[each] for each in rest if each in WHEN]
     where = [{**WHERE, **MOTIONS}[each] for each in rest if each not in WHEN]
     return " ".join(words) + (f" ({', '.join(where)})" if where else "")
+
+
+def titles_of(check: Check, loads: Iterable[LoadCase]) -> set[str]:
+    """The words by which ``Driver.check`` would name a check of an airframe under ``loads``."""
+    return {title_of(check.key), title_of(_use_key(check, loads))}
+
+
+def _use_key(check: Check, loads: Iterable[LoadCase]) -> str:
+    """The key by which sizing knows a check of strength, such as ``layers-rough-plates``."""
+    kind, _, rest = check.key.partition("-")
+    if kind not in ("strength", "layers"):
+        return check.key
+    case = next((each for each in loads if rest.startswith(f"{each.key}-")), None)
+    if case is None:  # the tray, in its hardest landing
+        return f"{kind}-rough-{rest}"
+    part = rest.removeprefix(f"{case.key}-")
+    when = "flight" if case.kind == "flight" else "rough"
+    return f"{kind}-{when}" if part in ("arm", "tube") else f"{kind}-{when}-{part}"

@@ -4,10 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import isfinite
 
-from refledge.airframe.use_titles import title_of
 from refledge.model.checks import Check
 from refledge.model.flight import OperatingPoint
-from refledge.model.results import Driver, ModeSet
+from refledge.model.results import ModeSet
 from refledge.study import Study
 
 BEAM_MODES = "eigenvalues of the beam frame (docs/frame-model.md)"
@@ -140,22 +139,3 @@ def use_of(check: Check) -> float | None:
     if not isfinite(check.margin) or check.margin <= -1.0:
         return None
     return 1.0 / (1.0 + check.margin)
-
-
-def drives(study: Study, check: Check) -> tuple[Driver, ...]:
-    """Dimensions that sizing could not make smaller because of this check."""
-    titles = {title_of(check.key), title_of(_use_key(study, check))}
-    return tuple(driver for driver in study.drivers if driver.check in titles)
-
-
-def _use_key(study: Study, check: Check) -> str:
-    """The key by which sizing knows a check of strength, such as ``layers-rough-plates``."""
-    kind, _, rest = check.key.partition("-")
-    if kind not in ("strength", "layers"):
-        return check.key
-    case = next((each for each in study.loads if rest.startswith(f"{each.key}-")), None)
-    if case is None:  # the tray, in its hardest landing
-        return f"{kind}-rough-{rest}"
-    part = rest.removeprefix(f"{case.key}-")
-    when = "flight" if case.kind == "flight" else "rough"
-    return f"{kind}-{when}" if part in ("arm", "tube") else f"{kind}-{when}-{part}"

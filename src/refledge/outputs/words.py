@@ -183,17 +183,16 @@ class Finding:
 
 def findings(study: Study, verdict: Verdict) -> tuple[Finding, ...]:
     return tuple(
-        Finding(check, sentence(check), driven_by(study, check.key))
+        Finding(check, sentence(check), driven_by(study, check))
         for check in having(study.checks, verdict)
     )
 
 
-def driven_by(study: Study, key: str) -> tuple[str, ...]:
-    """Dimensions that the check ``key`` sets, with their values."""
+def driven_by(study: Study, check: Check) -> tuple[str, ...]:
+    """Dimensions that a check holds where they are, with their values."""
     return tuple(
         f"{driver.dimension} ({dimension(driver.value, driver.shown)})"
-        for driver in study.drivers
-        if driver.check == key
+        for driver in study.drivers_of(check)
     )
 
 

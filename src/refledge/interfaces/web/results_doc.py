@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from refledge.interfaces.web.wording import json_ready, shown, spread_words
-from refledge.live.figures import Figure, drives, key_figures, use_of
+from refledge.live.figures import Figure, key_figures, use_of
 from refledge.model.checks import Check, Verdict
 from refledge.model.results import Driver
 from refledge.outputs.tables import tables
-from refledge.outputs.words import capital, dimension, having, headline, percent
+from refledge.outputs.words import capital, dimension, driven_by, having, headline, percent
 from refledge.study import Study
 
 SOLID_CHECKS = ("propeller-part-gap", "parts-overlap")
@@ -129,19 +129,12 @@ def _sentence(check: Check) -> str:
     return f"{capital(check.title)}{where}: {found}, {bound} {wanted} wanted."
 
 
-def _held(study: Study, check: Check) -> list[str]:
-    """Dimensions that this check holds where they are, with their values."""
-    return [
-        f"{each.dimension} ({dimension(each.value, each.shown)})" for each in drives(study, check)
-    ]
-
-
 def _worst(study: Study, checks: Iterable[Check]) -> dict[str, Any] | None:
     """The check that decides the verdict."""
     for verdict in (Verdict.FAILS, Verdict.UNKNOWN, Verdict.NARROWLY, Verdict.HOLDS):
         found = having(checks, verdict)
         if found:
-            held = _held(study, found[0])
+            held = list(driven_by(study, found[0]))
             return {"check": _id(found[0]), "sentence": _sentence(found[0]), "drives": held}
     return None
 
@@ -193,7 +186,7 @@ def check_doc(
         "spread": check.spread,
         "spread_text": spread_words(check.spread),
         "note": check.note,
-        "drives": _held(study, check),
+        "drives": list(driven_by(study, check)),
         "pending": pending,
     }
 
