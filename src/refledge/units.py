@@ -5,7 +5,7 @@ Inside the program every number is SI (m, kg, s, N, Pa, rad, K, V, A, ohm).
 
 import math
 import re
-from functools import cache
+from functools import cache, lru_cache
 from tokenize import TokenError
 from typing import Any
 
@@ -60,6 +60,7 @@ def _registry() -> pint.UnitRegistry[Any]:
     return registry
 
 
+@lru_cache(maxsize=5000)  # a brief is read after every edit, nearly all of it as before
 def to_si(text: str, unit: str) -> float:
     """Value of ``text`` such as "250 mm" in the SI unit ``unit`` such as "m".
 
@@ -96,6 +97,20 @@ def from_si(value: float, si_unit: str, shown: str) -> float:
     """``value`` in ``si_unit``, converted to the unit ``shown``."""
     if si_unit == shown or not shown:
         return value
+    factor = _factor(si_unit, shown)
+    return _from_si(value, si_unit, shown) if factor is None else value * factor
+
+
+@cache
+def _factor(si_unit: str, shown: str) -> float | None:
+    """``shown`` units in one ``si_unit``; None where the zero is shifted, as for temperatures.
+
+    The units library takes long over each number, and hundreds are shown at a time.
+    """
+    return None if _from_si(0.0, si_unit, shown) != 0.0 else _from_si(1.0, si_unit, shown)
+
+
+def _from_si(value: float, si_unit: str, shown: str) -> float:
     registry = _registry()
     name = {"%": "percent"}.get(shown, shown)
     source = "" if si_unit == "1" else si_unit

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 from scipy.optimize import linprog
 
+from refledge.flight import lost as lost_rotors
 from refledge.flight.air import GRAVITY, site_density
 from refledge.flight.layout import lay_out
 from refledge.flight.loads import load_cases
@@ -224,6 +225,23 @@ def test_gust_adds_thrust_in_proportion(
     integral = 0.054 * np.pi * radius**3 / 2
     by_hand = 2 * site_density(brief.mission) * 5.7 * integral * speed * 4.0 / 2
     np.testing.assert_allclose(breeze - calm, by_hand, rtol=1e-9)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_trim_does_not_hang_on_what_was_solved_before(
+    brief: Brief, rotor: RotorModel, layout_of: Maker, kind: str
+) -> None:
+    """Trims are remembered without weight and size: a heavier aircraft's is the same in shares."""
+    layout = layout_of(kind)
+    light, heavy = (hover(brief, layout, rotor, mass) for mass in (MASS, 1.2 * MASS))
+    lost_rotors._trim.cache_clear()
+    first, second = trim_without(layout, light, 1), trim_without(layout, heavy, 1)
+    lost_rotors._trim.cache_clear()
+    again = trim_without(layout, heavy, 1)
+    np.testing.assert_array_equal(again.thrust, second.thrust)
+    assert (again.factor, again.possible) == (second.factor, second.possible)
+    if not layout.paired:  # a pair's split moves a little with speed
+        np.testing.assert_allclose(second.thrust, 1.2 * first.thrust, rtol=1e-9)
 
 
 def test_rotor_lost_case_has_a_dead_rotor(

@@ -11,6 +11,7 @@ from refledge.typed import Floats
 
 Row = dict[str, float]
 """One row of a Section."""
+_COLUMNS = tuple(each.name for each in fields(Section))
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,10 +52,15 @@ class Bar:
 
 def bars_of(section: Section, row: int) -> Row:
     """One row of an array of sections."""
-    return {
-        each.name: float(np.broadcast_to(getattr(section, each.name), section.area.shape)[row])
-        for each in fields(section)
-    }
+    return {name: _entry(getattr(section, name), section.area, row) for name in _COLUMNS}
+
+
+def _entry(values: Floats, like: Floats, row: int) -> float:
+    """One number of values that are broadcast to the shape of ``like``."""
+    plain = np.asarray(values)
+    if plain.shape == like.shape:
+        return float(plain[row])
+    return float(np.broadcast_to(plain, like.shape)[row]) if plain.ndim else float(plain)
 
 
 def frame_from(

@@ -1,6 +1,7 @@
 """From beams, point masses and springs to the matrices of the whole frame."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 import numpy as np
 from scipy import sparse
@@ -11,9 +12,16 @@ from refledge.errors import AnalysisError
 from refledge.typed import Floats, Ints
 
 
+@lru_cache(maxsize=4)
 def matrices(frame: BeamFrame) -> tuple[sparse.csc_array, sparse.csc_array]:
-    """Stiffness K and mass M of the free frame, (6 n, 6 n) sparse, SI, six to a node."""
-    return assemble(frame, beams(frame))
+    """Stiffness K and mass M of the free frame, (6 n, 6 n) sparse, SI, six to a node.
+
+    Remembered for the last few frames (told apart by identity, never changed); not to be written.
+    """
+    found = assemble(frame, beams(frame))
+    for each in found:
+        each.data.flags.writeable = False
+    return found
 
 
 def assemble(
@@ -25,9 +33,8 @@ def assemble(
     back = turn.transpose(0, 2, 1)
     K = [(place, back @ local.K @ turn)]
     M = [(place, back @ local.M @ turn)]
-    for spring in (*frame.springs, *extra):
-        K.append(_spring(frame, spring))
-    M += [(_places(np.array([[mass.node]])), _point_mass(mass)[None]) for mass in frame.masses]
+    K += _springs(frame, (*frame.springs, *extra))
+    M += _point_masses(frame.masses)
     size = 6 * len(frame.nodes)
     return _gather(K, size), _gather(M, size)
 
@@ -54,27 +61,52 @@ def _gather(parts: list[tuple[Ints, Floats]], size: int) -> sparse.csc_array:
     return sparse.csc_array(sparse.coo_array((values, index), shape=(size, size)))
 
 
-def _point_mass(body: PointMass) -> Floats:
-    """(6, 6) mass matrix at its node of a body whose centre stands ``offset`` away."""
-    arm = skew(np.asarray(body.offset, np.float64))
-    M = np.zeros((6, 6))
-    M[:3, :3] = body.mass * np.eye(3)
-    M[:3, 3:] = -body.mass * arm
-    M[3:, :3] = body.mass * arm
-    M[3:, 3:] = np.asarray(body.inertia) - body.mass * arm @ arm
-    return M
+def _point_masses(bodies: Sequence[PointMass]) -> list[tuple[Ints, Floats]]:
+    """Mass matrices (k, 6, 6) at their nodes of bodies whose centres stand ``offset`` away."""
+    if not bodies:
+        return []
+    arm = skew(np.array([body.offset for body in bodies], dtype=np.float64))
+    mass = np.array([body.mass for body in bodies])[:, None, None]
+    M = np.zeros((len(bodies), 6, 6))
+    M[:, :3, :3] = mass * np.eye(3)
+    M[:, :3, 3:] = -mass * arm
+    M[:, 3:, :3] = mass * arm
+    M[:, 3:, 3:] = np.array([body.inertia for body in bodies]) - mass * arm @ arm
+    return [(_places(np.array([[body.node] for body in bodies])), M)]
 
 
-def _spring(frame: BeamFrame, spring: Spring) -> tuple[Ints, Floats]:
+def _springs(frame: BeamFrame, springs: Sequence[Spring]) -> list[tuple[Ints, Floats]]:
+    """Stiffness of springs between nodes (k, 12, 12), and of those to the ground (k, 6, 6)."""
+    between = [spring for spring in springs if spring.node_b != -1]
+    grounded = [spring for spring in springs if spring.node_b == -1]
+    made = []
+    if between:
+        nodes = np.array([[spring.node_a, spring.node_b] for spring in between])
+        relative = np.zeros((len(between), 6, 12))
+        relative[:, :, 6:] = np.eye(6)
+        relative[:, :, :6] = -np.eye(6)
+        relative[:, :3, 3:6] = skew(frame.nodes[nodes[:, 1]] - frame.nodes[nodes[:, 0]])
+        k = relative.transpose(0, 2, 1) @ _turned(between) @ relative
+        made.append((_places(nodes), k))
+    if grounded:
+        nodes = np.array([[spring.node_a] for spring in grounded])
+        made.append((_places(nodes), _turned(grounded)))
+    return made
+
+
+def _turned(springs: Sequence[Spring]) -> Floats:
+    """(k, 6, 6) stiffness of springs in global axes."""
+    turn = np.zeros((len(springs), 6, 6))
+    axes = np.array([spring.axes for spring in springs], dtype=np.float64)
+    turn[:, :3, :3] = turn[:, 3:, 3:] = axes
+    k = np.array([_full(spring) for spring in springs])
+    return np.asarray(turn.transpose(0, 2, 1) @ k @ turn)
+
+
+def _full(spring: Spring) -> Floats:
+    """(6, 6) stiffness along the spring's own axes."""
     stiffness = np.asarray(spring.stiffness, np.float64)
     k = np.diag(stiffness) if stiffness.ndim == 1 else stiffness
     if k.shape != (6, 6):
         raise AnalysisError(f"spring at node {spring.node_a}: stiffness has shape {k.shape}")
-    turn = np.kron(np.eye(2), np.asarray(spring.axes, np.float64))
-    k = turn.T @ k @ turn
-    if spring.node_b == -1:
-        return _places(np.array([[spring.node_a]])), k[None]
-    carry = np.eye(6)
-    carry[:3, 3:] = -skew(frame.nodes[spring.node_b] - frame.nodes[spring.node_a])
-    relative = np.hstack([-carry, np.eye(6)])
-    return _places(np.array([[spring.node_a, spring.node_b]])), (relative.T @ k @ relative)[None]
+    return k

@@ -4,6 +4,7 @@ Przemieniecki, Theory of Matrix Structural Analysis: stiffness of a beam element
 deformation, and its equivalent mass matrix with shear and rotary inertia.
 """
 
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -55,8 +56,12 @@ def local_axes(frame: BeamFrame) -> tuple[Floats, Floats]:
     return length, np.stack([x, y, np.cross(x, y)], axis=1)
 
 
+@lru_cache(maxsize=4)
 def beams(frame: BeamFrame) -> Beams:
-    """Local matrices of all beams and the way from node motion to local end motion."""
+    """Local matrices of all beams and the way from node motion to local end motion.
+
+    Remembered for the last few frames (told apart by identity, never changed); not to be written.
+    """
     length, R = local_axes(frame)
     to_local = np.zeros((len(length), 12, 12))
     for end in (0, 1):
@@ -64,7 +69,10 @@ def beams(frame: BeamFrame) -> Beams:
         to_local[:, at : at + 3, at : at + 3] = R
         to_local[:, at + 3 : at + 6, at + 3 : at + 6] = R
         to_local[:, at : at + 3, at + 3 : at + 6] = -R @ skew(frame.offsets[:, end])
-    return Beams(length, to_local, _stiffness(frame, length), _mass(frame, length))
+    made = Beams(length, to_local, _stiffness(frame, length), _mass(frame, length))
+    for each in made:
+        each.flags.writeable = False
+    return made
 
 
 def _shear_ratio(frame: BeamFrame, L: Floats) -> tuple[Floats, Floats]:

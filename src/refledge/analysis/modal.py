@@ -7,7 +7,7 @@ from scipy import linalg, sparse
 
 from refledge.analysis.assembly import matrices, rigid_shapes
 from refledge.analysis.frame import BeamFrame
-from refledge.analysis.solve import factor, free_dofs
+from refledge.analysis.solve import factor, free_dofs, free_factor
 from refledge.errors import AnalysisError
 from refledge.typed import Floats, Ints
 
@@ -40,7 +40,7 @@ def modes(
     is_free = held.size == 0 and not grounded
     support = np.arange(6) if is_free else held
     free = free_dofs(frame, support)
-    solve = factor(K[free][:, free], free).solve
+    solve = (free_factor(frame) if is_free else factor(K[free][:, free], free)).solve
     remove = _rigid_remover(frame, K, M) if is_free else _nothing
 
     def flexibility(vector: Floats) -> Floats:

@@ -1,6 +1,7 @@
 """Static solves of a beam frame: held at supports, or free with inertia relief."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -54,7 +55,7 @@ def solve_static(
 
     ``extra`` springs act in this solve only.
     """
-    K, _ = assemble(frame, beams(frame), extra)
+    K, _ = assemble(frame, beams(frame), extra) if extra else matrices(frame)
     vectors = _columns(frame, loads)
     u = np.zeros_like(vectors)
     free = free_dofs(frame, fixed)
@@ -71,7 +72,7 @@ def solve_free(frame: BeamFrame, loads: Floats) -> FreeStatic:
     one node, where then no force arises, and takes the rigid motion out afterwards, so the answer
     does not depend on which node it was.
     """
-    K, M = matrices(frame)
+    _, M = matrices(frame)
     f = _columns(frame, loads)
     R = rigid_shapes(frame.nodes)
     MR = M @ R
@@ -81,7 +82,7 @@ def solve_free(frame: BeamFrame, loads: Floats) -> FreeStatic:
     imbalance = _imbalance(frame, R, f, balanced)
     free = free_dofs(frame, np.arange(6))
     u = np.zeros_like(f)
-    u[free] = factor(K[free][:, free], free).solve(balanced[free])
+    u[free] = free_factor(frame).solve(balanced[free])
     u -= R @ np.linalg.solve(body, MR.T @ u)
     shape = np.shape(loads)[:-2]
     return FreeStatic(_nodal(u, loads), acceleration.T.reshape(*shape, 6), imbalance.reshape(shape))
@@ -144,6 +145,16 @@ def factor(K: sparse.csc_array, free: Ints) -> SuperLU:
     if np.any(pivots < _SINGULAR):
         raise _mechanism(int(free[int(np.argmin(pivots))]))
     return lu
+
+
+@lru_cache(maxsize=2)
+def free_factor(frame: BeamFrame) -> SuperLU:
+    """Factors of a free frame's stiffness with its first node held, remembered like its matrices.
+
+    Under loads that inertia balances no force arises there.
+    """
+    free = free_dofs(frame, np.arange(6))
+    return factor(matrices(frame)[0][free][:, free], free)
 
 
 def _mechanism(dof: int) -> AnalysisError:

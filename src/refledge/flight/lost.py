@@ -1,6 +1,7 @@
 """One rotor lost: can the others hold the aircraft level, and how hard must they work?"""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from scipy.optimize import linprog, lsq_linear
@@ -11,6 +12,7 @@ from refledge.model.layout import Layout
 from refledge.typed import Floats
 
 _WEIGHT = 1e6  # of equations over closeness to hover
+_PLACES = 12  # of numbers about 1: far beyond what the solvers settle
 LEAST_SHARE = 0.05
 # Least thrust of a remaining rotor over mean hover thrust, so that it can still give way for
 # control: common practice, no source.
@@ -50,30 +52,51 @@ def trim_without(layout: Layout, hover: OperatingPoint, lost: int) -> RotorLost:
     before = np.array([state.thrust for state in hover.rotors])
     mean = float(np.mean(before))
     staying = np.arange(layout.n_rotors) != lost
-    rows = _scaled(allocation_without(layout, lost)[:, staying])
-    wanted = rows.scale * (layout.allocation @ before)
-    thrust = np.where(staying, before, 0.0)
-    for n_rows in (4, 3):
-        remaining, held = rows.values[:n_rows], wanted[:n_rows]
-        peak = _least_peak(remaining, held, LEAST_SHARE * mean)
-        if peak is not None:
-            least = LEAST_SHARE * mean
-            thrust[staying] = _nearest(remaining, held, before[staying], least, peak)
-            return RotorLost(lost, thrust, peak / mean, True, n_rows == 4)
-    return RotorLost(lost, thrust, float(np.max(thrust)) / mean, False, False)
-
-
-@dataclass(frozen=True, eq=False)
-class _Rows:
-    """Allocation rows brought to like size, and what they were multiplied with."""
-
-    values: Floats
-    scale: Floats
-
-
-def _scaled(rows: Floats) -> _Rows:
+    rows = allocation_without(layout, lost)[:, staying]
     scale = 1 / np.max(np.abs(rows), axis=1)
-    return _Rows(rows * scale[:, None], scale)
+    thrust = np.where(staying, before, 0.0)
+    share = _trim(
+        _plain(rows * scale[:, None]),
+        _plain(scale * (layout.allocation @ before) / mean),
+        _plain(before[staying] / mean),
+    )
+    if share is None:
+        return RotorLost(lost, thrust, float(np.max(thrust)) / mean, False, False)
+    thrust[staying] = mean * np.array(share.thrust)
+    return RotorLost(lost, thrust, share.peak, True, share.yaw_kept)
+
+
+@dataclass(frozen=True)
+class _Share:
+    """A trim in shares of mean hover thrust."""
+
+    thrust: tuple[float, ...]
+    peak: float
+    yaw_kept: bool
+
+
+_Plain = tuple[tuple[float, ...], ...]
+
+
+def _plain(values: Floats) -> _Plain:
+    """Rows of numbers to _PLACES: the same for the same aircraft, larger or heavier."""
+    rounded = np.round(np.atleast_2d(values), _PLACES) + 0.0  # no -0.0
+    return tuple(map(tuple, rounded.tolist()))
+
+
+@lru_cache(maxsize=256)
+def _trim(rows: _Plain, wanted: _Plain, before: _Plain) -> _Share | None:
+    """The trim of the remaining rotors, None if none; all brought to like size and no unit.
+
+    Without units it hangs on neither weight nor arm length, so it seldom has to be solved again.
+    """
+    allocation, held, level = np.array(rows), np.array(wanted[0]), np.array(before[0])
+    for n_rows in (4, 3):
+        peak = _least_peak(allocation[:n_rows], held[:n_rows], LEAST_SHARE)
+        if peak is not None:
+            found = _nearest(allocation[:n_rows], held[:n_rows], level, LEAST_SHARE, peak)
+            return _Share(tuple(found.tolist()), peak, n_rows == 4)
+    return None
 
 
 def allocation_without(layout: Layout, lost: int) -> Floats:
@@ -85,7 +108,7 @@ def allocation_without(layout: Layout, lost: int) -> Floats:
 
 
 def _least_peak(rows: Floats, wanted: Floats, least: float) -> float | None:
-    """N: the least peak of thrusts >= ``least`` with ``rows @ thrust = wanted``; None if none."""
+    """The least peak of thrusts >= ``least`` with ``rows @ thrust = wanted``; None if none."""
     n = rows.shape[1]
     found = linprog(
         np.append(np.zeros(n), 1.0),
@@ -100,7 +123,7 @@ def _least_peak(rows: Floats, wanted: Floats, least: float) -> float | None:
 
 
 def _nearest(rows: Floats, wanted: Floats, before: Floats, least: float, peak: float) -> Floats:
-    """(n,), N: thrusts in least..peak nearest to ``before`` with ``rows @ thrust = wanted``.
+    """(n,): thrusts in least..peak nearest to ``before`` with ``rows @ thrust = wanted``.
 
     Bounded least squares; the equations weigh so much more that they hold to about 1e-10.
     """

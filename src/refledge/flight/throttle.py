@@ -36,6 +36,8 @@ def shafts_at(
     if not 0 < throttle <= 1:
         raise FlightError(f"throttle {throttle:g} is not above 0 and at most 1")
     at_rest, others = power.open_voltage(brief.battery, charge), other_power(brief)
+    if not layout.paired:
+        return _alike(brief, layout, rotor, rho, throttle, at_rest)
 
     def lacking(voltage: float) -> float:
         one = _one_arm(brief, layout, rotor, rho, throttle * voltage)
@@ -49,6 +51,38 @@ def shafts_at(
         raise FlightError(f"the battery cannot give {others:.0f} W beside the motors")
     voltage = float(brentq(lacking, low, at_rest, xtol=1e-12))
     return _one_arm(brief, layout, rotor, rho, throttle * voltage) * layout.n_arms, voltage
+
+
+def _alike(
+    brief: Brief, layout: Layout, rotor: RotorModel, rho: float, throttle: float, at_rest: float
+) -> tuple[tuple[Shaft, ...], float]:
+    """Rotors that all do the same: one equation in their speed, the battery's sag put into it.
+
+    V = V0 - R (I + P / V) has the upper root V = (E + sqrt(E^2 - 4 R P)) / 2 with E = V0 - R I; P is
+    what is drawn beside the motors.
+    """
+    motor, controller, resistance = brief.motor, brief.speed_controller, brief.battery.resistance
+    others = other_power(brief)
+
+    def voltage(current: float) -> float:
+        open_end = at_rest - resistance * throttle * layout.n_arms * current
+        inside = max(0.0, open_end) ** 2 - 4 * resistance * others
+        return (open_end + math.sqrt(max(0.0, inside))) / 2
+
+    def lacking(speed: float) -> float:
+        current = power.motor_current(motor, rotor.torque(speed, rho))
+        made = power.controller_voltage(motor, controller, current, speed)
+        return made - throttle * voltage(current)
+
+    speed = 0.0
+    if lacking(0.0) < 0:  # else the motors cannot start
+        fastest = motor.Kv * throttle * at_rest  # without load or loss
+        speed = float(brentq(lacking, 0.0, fastest, xtol=1e-10))
+    one = Shaft(rotor.thrust(speed, rho), rotor.torque(speed, rho), speed)
+    found = voltage(_current(brief, one))
+    if found**2 < resistance * others:  # below the least voltage at which so much can be drawn
+        raise FlightError(f"the battery cannot give {others:.0f} W beside the motors")
+    return (one,) * layout.n_arms, found
 
 
 def most_throttle(

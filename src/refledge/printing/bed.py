@@ -1,6 +1,7 @@
 """Turning a part on the bed so that it fits."""
 
-from math import cos, radians, sin
+from collections.abc import Iterator
+from math import cos, sin
 
 import numpy as np
 
@@ -8,6 +9,8 @@ from refledge.typed import Floats
 
 STEP = 1.0
 """deg; turns tried from 0 to 180."""
+AT_ONCE = 1_000_000
+"""Turned points held at a time: tens of MB."""
 
 
 def turned_to_fit(points: Floats, bed_length: float, bed_width: float) -> tuple[Floats, Floats]:
@@ -16,17 +19,27 @@ def turned_to_fit(points: Floats, bed_length: float, bed_width: float) -> tuple[
     points: (n, 3), m, the part as posed for printing. The first turn that leaves the most room is
     taken; a part that fits unturned is left alone.
     """
-    best: tuple[float, Floats, Floats] | None = None
-    for angle in np.arange(0.0, 180.0, STEP):
-        rotation = about_z(radians(float(angle)))
-        size = np.ptp(points @ rotation.T, axis=0)
-        use = max(size[0] / bed_length, size[1] / bed_width)
-        if angle == 0.0 and use <= 1.0:
-            return rotation, size
-        if best is None or use < best[0] - 1e-9:
-            best = (use, rotation, size)
-    assert best is not None  # the loop runs
-    return best[1], best[2]
+    turns = np.radians(np.arange(0.0, 180.0, STEP))
+    best, least = 0, np.inf
+    for number, use in enumerate(_uses(points, turns, bed_length, bed_width)):
+        if use < least - 1e-9:
+            best, least = number, use
+        if number == 0 and use <= 1.0:
+            break
+    rotation = about_z(float(turns[best]))
+    return rotation, np.ptp(points @ rotation.T, axis=0)
+
+
+def _uses(points: Floats, turns: Floats, bed_length: float, bed_width: float) -> Iterator[float]:
+    """Share of the bed that the part takes at each turn (rad), along its worse side (1)."""
+    x, y = points[:, 0], points[:, 1]
+    yield float(max(np.ptp(x) / bed_length, np.ptp(y) / bed_width))  # most parts fit unturned
+    step = max(1, AT_ONCE // len(points))
+    for start in range(1, len(turns), step):
+        c = np.cos(turns[start : start + step])[:, None]
+        s = np.sin(turns[start : start + step])[:, None]
+        length, width = np.ptp(c * x - s * y, axis=1), np.ptp(s * x + c * y, axis=1)
+        yield from np.maximum(length / bed_length, width / bed_width).tolist()
 
 
 def about_z(angle: float) -> Floats:
