@@ -16,6 +16,7 @@ from refledge.flight.air import GRAVITY, site_density
 from refledge.flight.operating import full_thrust, hover, speed_range, thrust_at_throttle
 from refledge.flight.rotor import RotorModel, ideal_hover_power
 from refledge.flight.rotor_sources import rotor_estimate
+from refledge.flight.throttle import shafts_at
 from refledge.model.brief import Brief
 from refledge.model.flight import OperatingPoint
 from refledge.model.layout import Layout
@@ -110,6 +111,23 @@ def test_throttle_solver_and_pair_model_agree(
     at_rest = power.open_voltage(brief.battery, 1.0)
     sag = brief.battery.resistance * point.battery_current
     assert point.battery_voltage == pytest.approx(at_rest - sag, rel=1e-7)
+
+
+@given(st.floats(min_value=0.08, max_value=0.9), st.floats(min_value=0.0, max_value=60.0))
+def test_flat_rotors_and_the_pack_agree(
+    brief: Brief, rotor: RotorModel, layout_of: Maker, throttle: float, watts: float
+) -> None:
+    """V = V0 - R (I + P / V) with what is drawn beside the motors; each rotor at that throttle."""
+    fed = replace(brief, payload=replace(brief.payload, drawn_power=watts))
+    shafts, voltage = shafts_at(
+        fed, layout_of("six-x"), rotor, site_density(brief.mission), throttle, 1.0
+    )
+    current = power.motor_current(brief.motor, shafts[0].torque)
+    made = power.controller_voltage(brief.motor, brief.speed_controller, current, shafts[0].speed)
+    assert made == pytest.approx(throttle * voltage, rel=1e-9)
+    drawn = 6 * throttle * current + watts / voltage
+    at_rest = power.open_voltage(brief.battery, 1.0)
+    assert voltage == pytest.approx(at_rest - brief.battery.resistance * drawn, rel=1e-9)
 
 
 @pytest.mark.parametrize("kind", ["six-x", "three-pairs"])

@@ -20,6 +20,9 @@ from refledge.study import Study
 from refledge.units import show
 from tests.web.test_editing_live import edit
 
+NO_BODY = ("aircraft", "airframe", "assembly")
+"""What checks speak of that is no single body of the picture."""
+
 
 def test_every_figure_says_where_it_comes_from(client: TestClient) -> None:
     results = client.get("/api/results").json()
@@ -62,7 +65,7 @@ def test_checks_have_names_of_their_own_and_bodies_to_pick(client: TestClient) -
     assert len(set(ids)) == len(ids)
     assert all(set(check["keys"]) <= bodies for check in checks)
     assert {"arm"} == set(next(c for c in checks if c["key"] == "tip-deflection")["keys"])
-    about = [c for c in checks if c["part"] not in ("aircraft", "airframe", "assembly")]
+    about = [c for c in checks if c["part"] not in NO_BODY]
     assert [c["part"] for c in about if not c["keys"]] == []
 
 

@@ -50,6 +50,26 @@ def test_stresses_of_all_results_at_once_are_those_one_by_one(small: Study) -> N
     assert all_stresses(found.structure, found.results) == once
 
 
+def test_an_edit_does_not_look_for_tools_on_the_solids(
+    small: Study, drawn: Drawn, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """That takes longer than a whole edit may; the answer for the solids at hand is kept."""
+
+    def refuse(*_asked: object) -> None:
+        raise AssertionError("looked for tools during an edit")
+
+    monkeypatch.setattr("refledge.airframe.access_checks.covered", refuse)
+    heavier = evaluate(small, drawn, with_motor(small, mass=0.094), {})
+    told = [each for each in heavier.study.checks if each.key == "tool-access"]
+    assert told == [each for each in small.checks if each.key == "tool-access"]
+    assert len(told) == 1
+
+
+def test_followed_solids_answer_access_as_the_design_does(small: Study, drawn: Drawn) -> None:
+    again = follow(small.task, small.frame, small.layout)
+    assert again.access == drawn.access
+
+
 def test_heavier_motors_add_their_mass_and_nothing_else(small: Study, drawn: Drawn) -> None:
     heavier = evaluate(small, drawn, with_motor(small, mass=0.094), {})
     assert not heavier.sized

@@ -10,6 +10,8 @@ from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
 from refledge.model.results import Assembly
 
+TOOL_ACCESS = "tool-access"
+
 
 def access_checks(
     task: Task, frame: FrameDesign, layout: Layout, assembly: Assembly
@@ -19,7 +21,7 @@ def access_checks(
     found = covered(assembly, every)
     return (
         judge(
-            key="tool-access", title="nuts and screw heads out of a tool's reach", group="fit",
+            key=TOOL_ACCESS, title="nuts and screw heads out of a tool's reach", group="fit",
             part="assembly", demand=float(sum(each.count for each in found)), capacity=0.5,
             unit="1", shown="1",
             method="space of washer, head or nut and of driver, socket or spanner against the "

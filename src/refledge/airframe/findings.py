@@ -29,8 +29,13 @@ from refledge.model.results import ModeSet
 ARM_MODES = 6
 
 
-def all_checks(task: Task, sized: Sized, solids: Solids) -> tuple[Check, ...]:
-    """Every question, in the order in which people ask them."""
+def all_checks(
+    task: Task, sized: Sized, solids: Solids, access: tuple[Check, ...] | None = None
+) -> tuple[Check, ...]:
+    """Every question, in the order in which people ask them.
+
+    access: that of access, where it has been answered for these solids already.
+    """
     frame, layout, found = sized.frame, sized.layout, sized.assessment
     printed = {
         spec.name: task.materials[material_of(frame, spec.key)]
@@ -48,7 +53,7 @@ def all_checks(task: Task, sized: Sized, solids: Solids) -> tuple[Check, ...]:
         *mast_checks(task, frame, found),
         *link_checks(task, frame, found),
         *fit_checks(task.brief, layout, solids.specs, solids.assembly),
-        *access_checks(task, frame, layout, solids.assembly),
+        *(access_checks(task, frame, layout, solids.assembly) if access is None else access),
     )
 
 

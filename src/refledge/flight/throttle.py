@@ -58,8 +58,8 @@ def _alike(
 ) -> tuple[tuple[Shaft, ...], float]:
     """Rotors that all do the same: one equation in their speed, the battery's sag put into it.
 
-    V = V0 - R (I + P / V) has the upper root V = (E + sqrt(E^2 - 4 R P)) / 2 with E = V0 - R I; P is
-    what is drawn beside the motors.
+    V = V0 - R (I + P / V) has the upper root V = (E + sqrt(E^2 - 4 R P)) / 2 with E = V0 - R I;
+    P is what is drawn beside the motors.
     """
     motor, controller, resistance = brief.motor, brief.speed_controller, brief.battery.resistance
     others = other_power(brief)

@@ -72,7 +72,7 @@ def _kind(assembly: Assembly, reach: Reach, points: dict[str, Floats]) -> Covere
     if not shut.any():
         return None
     if reach.nut:
-        beside = np.concatenate([*around.values()])
+        beside = _level_with(np.concatenate([*around.values()]), reach)
         shut[shut] = [not _held(beside, reach, int(each)) for each in np.flatnonzero(shut)]
     if not shut.any():
         return None
@@ -128,6 +128,14 @@ def _met(points: Floats, reach: Reach) -> np.ndarray:
     met = np.zeros(len(axes), bool)
     met[np.asarray(nearest)[head | shaft]] = True
     return met
+
+
+def _level_with(points: Floats, reach: Reach) -> Floats:
+    """Those of the points (n, 3), m, that stand at the height of some washer, nut or thread."""
+    side = 1.0 if reach.up else -1.0
+    levels = [side * z for _, _, z in reach.points]
+    at = side * points[:, 2]
+    return points[(at > min(levels)) & (at < max(levels) + _height(reach))]
 
 
 def _held(points: Floats, reach: Reach, number: int) -> bool:

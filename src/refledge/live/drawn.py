@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from refledge.airframe.access_checks import TOOL_ACCESS, access_checks
 from refledge.airframe.estimate import estimated_masses, material_of
 from refledge.airframe.making import Solids
 from refledge.airframe.places import part_centres
@@ -13,6 +14,7 @@ from refledge.airframe.task import Task
 from refledge.airframe.working import Working
 from refledge.geometry.parts import part_quantities
 from refledge.model.brief import Brief
+from refledge.model.checks import Check
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
 from refledge.model.results import Assembly, PartSpec
@@ -30,6 +32,8 @@ class Drawn:
     assembly: Assembly
     specs: tuple[PartSpec, ...]
     made: Made
+    access: tuple[Check, ...]
+    """The check of tool access, which takes longer on these solids than all that an edit does."""
 
     def shows(self, frame: FrameDesign, brief: Brief) -> bool:
         """True where these are the solids, items and masses of ``frame`` under ``brief``."""
@@ -63,6 +67,7 @@ def drawn_of(study: Study) -> Drawn:
         assembly=study.assembly,
         specs=study.parts,
         made=_made(study),
+        access=tuple(check for check in study.checks if check.key == TOOL_ACCESS),
     )
 
 
@@ -76,6 +81,7 @@ def drawn_from(task: Task, solids: Solids, layout: Layout) -> Drawn:
         assembly=solids.assembly,
         specs=solids.specs,
         made=solids.made,
+        access=access_checks(task, solids.frame, layout, solids.assembly),
     )
 
 

@@ -12,7 +12,7 @@ from refledge.outputs.tables import tables
 from refledge.outputs.words import capital, dimension, driven_by, having, headline, percent
 from refledge.study import Study
 
-SOLID_CHECKS = ("propeller-part-gap", "parts-overlap")
+SOLID_CHECKS = ("propeller-part-gap", "parts-overlap", "tool-access")
 """Keys of checks that come from the solids; those of the bed begin with ``bed-``."""
 PART_KEYS: Mapping[str, tuple[str, ...]] = {
     "arms": ("arm", "arm_inner", "arm_outer", "tube"),
