@@ -12,6 +12,7 @@ import numpy as np
 from refledge.errors import GeometryError
 from refledge.geometry.kernel import Solid
 from refledge.geometry.profile import Loop, polyline
+from refledge.model.results import TriMesh
 from refledge.typed import Bools, Floats
 
 _AXES = {"x": (1, 2, 0), "y": (0, 2, 1), "z": (0, 1, 2)}
@@ -90,6 +91,27 @@ def common(one: Solid, other: Solid) -> Solid:
     a, b = _region(one), _region(other)
     ends = np.stack([np.maximum(a.box[0], b.box[0]), np.minimum(a.box[1], b.box[1])])
     return _solid(lambda p: a.inside(p) & b.inside(p), ends)
+
+
+def facetted(mesh: TriMesh) -> Solid:
+    """The inside of a closed triangle surface, m, by its solid angle seen from each point.
+
+    It is 4 pi inside and 0 outside; of one triangle, Van Oosterom and Strackee, The solid angle of
+    a plane triangle, IEEE Trans. Biomed. Eng. 1983.
+    """
+    corners = mesh.vertices[mesh.triangles]
+
+    def inside(p: Floats) -> Bools:
+        total = np.zeros(len(p))
+        for triangle in corners:
+            a, b, c = (each - p for each in triangle)
+            u, v, w = (np.linalg.norm(each, axis=1) for each in (a, b, c))
+            up = np.einsum("ij,ij->i", a, np.cross(b, c))
+            dot = [np.einsum("ij,ij->i", *pair) for pair in ((a, b), (b, c), (c, a))]
+            total += 2 * np.arctan2(up, u * v * w + dot[0] * w + dot[1] * u + dot[2] * v)
+        return np.asarray(total > 2 * np.pi)
+
+    return _solid(inside, np.stack([corners.min(axis=(0, 1)), corners.max(axis=(0, 1))]))
 
 
 def move(solid: Solid, rotation: Floats, translation: Floats) -> Solid:

@@ -5,6 +5,7 @@ from typing import Protocol
 
 from refledge.geometry.kernel import Solid
 from refledge.geometry.profile import Loop
+from refledge.model.results import TriMesh
 from refledge.typed import Floats
 
 Corner = tuple[float, float, float]
@@ -32,6 +33,9 @@ class Kernel(Protocol):
 
     def common(self, one: Solid, other: Solid) -> Solid:
         """What lies in both."""
+
+    def facetted(self, mesh: TriMesh) -> Solid:
+        """One flat face a triangle of a closed surface (m)."""
 
     def move(self, solid: Solid, rotation: Floats, translation: Floats) -> Solid:
         """Turned by ``rotation`` (3, 3), then shifted by ``translation`` (3,), m."""

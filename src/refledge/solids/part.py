@@ -5,8 +5,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from refledge.errors import AnalysisError
 from refledge.geometry.kernel import Solid
 from refledge.model.checks import Verdict
+from refledge.model.results import TriMesh
 from refledge.solids.assembly import Material
 from refledge.solids.cases import Bedding, FaceSpring, PointMass, SolidCase, Support
 from refledge.solids.figures import (
@@ -26,6 +28,7 @@ from refledge.solids.port import MeshSize, Regions, mesh_solids
 from refledge.solids.skin import Skin, core, in_walls, shares
 from refledge.solids.static import static
 from refledge.solids.stress import Stress, recover
+from refledge.solids.surface_mesh import mesh_surface
 from refledge.solids.system import build
 from refledge.typed import Floats
 
@@ -50,6 +53,8 @@ class PrintedBody:
     """(3,): normal of the layers in part axes."""
     skin: Skin | None = None
     """Skins and infill; solid throughout where there is none."""
+    surface: TriMesh | None = None
+    """Closed triangles that are meshed in place of the solid, as of a grown part."""
 
 
 def solve_part(
@@ -77,7 +82,7 @@ def solve_part(
     for index, each in enumerate(sizes):
         progress(f"mesh of {each.size * 1e3:.1f} mm", index / len(sizes))
         run = solve_on(
-            mesh_solids({k: b.solid for k, b in bodies.items()}, faces, each),
+            _meshed(bodies, faces, each),
             bodies, supports, cases, masses, springs, n_modes=asked, reach=reach,
         )  # fmt: skip
         runs.append(run)
@@ -110,7 +115,7 @@ def refine(
     Uses of strength, which those places decide, get its values and errors; deflections and modes,
     which the whole mesh decides, keep theirs. Where elements there come out no finer, ``known``.
     """
-    mesh = mesh_solids({k: b.solid for k, b in bodies.items()}, faces, size)
+    mesh = _meshed(bodies, faces, size)
     before, after = (
         np.mean([edge_at(each, place) for place in places]) for each in (known.finest.mesh, mesh)
     )
@@ -130,6 +135,17 @@ def refine(
         for each in known.figures
     )
     return SolidResults(run, figures, sizes, values)
+
+
+def _meshed(bodies: Mapping[str, PrintedBody], faces: Regions, size: MeshSize) -> SolidMesh:
+    """Of drawn solids together, or of one body's triangles."""
+    surfaces = {name: each.surface for name, each in bodies.items() if each.surface is not None}
+    if not surfaces:
+        return mesh_solids({name: each.solid for name, each in bodies.items()}, faces, size)
+    if len(bodies) > 1:
+        raise AnalysisError(f"{', '.join(surfaces)}: bodies of triangles are solved one at a time")
+    ((name, surface),) = surfaces.items()
+    return mesh_surface(name, surface, faces, size)
 
 
 def solve_on(

@@ -3,6 +3,7 @@
 The modeller takes a second to load, so it is loaded on first use.
 """
 
+from refledge.geometry.kernel.facets import facetted
 from refledge.geometry.kernel.library import Solid
 from refledge.geometry.kernel.measuring import (
     Moments,
@@ -54,6 +55,7 @@ __all__ = [
     "cut_outlines",
     "distance",
     "extrude",
+    "facetted",
     "fillet",
     "fuse",
     "holds",

@@ -1,0 +1,83 @@
+"""The grown arm as it will be printed, solved as every other arm: same loads, mesh rule, judge."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from refledge.errors import AnalysisError
+from refledge.shaping.printable import Printable
+from refledge.solids.figures import MODE
+from refledge.solids.port import MeshSize
+from refledge.study import Study
+from refledge.verify.plastics import printed_body
+from refledge.verify.results import PartVerified
+from refledge.verify.run import solve
+from refledge.verify.setup import arm_setup
+
+EDGE = 2.5e-3
+"""m; finer of the two meshes: members of two or three voxels get one or two elements across."""
+CASE = "full thrust"
+Progress = Callable[[str, float], None]
+
+
+@dataclass(frozen=True, eq=False)
+class ArmFound:
+    """Headline figures of an arm as a solid, held at its clamp, with what rides on its tip."""
+
+    deflection: float
+    """m, of the motor's seat at full thrust."""
+    tilt: float
+    """rad, the same."""
+    modes: tuple[float, ...]
+    """Hz."""
+    use: float
+    """Greatest use of strength in all load cases, with the brief's factor, by the rule (1)."""
+    case: str
+    """Where."""
+    errors: tuple[float, float, float, float]
+    """Mesh errors of deflection, tilt, first mode and use, as shares of them."""
+    verified: PartVerified
+
+
+def reanalyse(study: Study, part: Printable, edge: float = EDGE) -> ArmFound:
+    """The arm of ``study`` with ``part`` in its place; tip, clamp and loads are the study's own.
+
+    Walls, skins and infill are the brief's. Raises AnalysisError where the clamp's rings or the
+    seat are not level faces of the part, or where it cannot be meshed.
+    """
+    setup = replace(arm_setup(study), size=MeshSize(edge), beam={})
+    body = replace(printed_body(study, "arm"), surface=part.mesh)
+    return arm_found(study, solve(study, setup, body))
+
+
+def arm_found(study: Study, verified: PartVerified) -> ArmFound:
+    """The same figures of any arm that was solved as a solid."""
+    limits = study.brief.limits
+    factors = {"flight": limits.flight_factor}
+    figures = {each.name: each for each in verified.figures}
+    spots = [
+        (factors.get(spot.kind, limits.landing_factor), spot, worse)
+        for spot in verified.spots
+        for worse in (False, True)
+    ]
+    uses = [
+        (factor * (spot.layers if layers else spot.plastic), spot, layers)
+        for factor, spot, layers in spots
+    ]
+    if not uses:
+        raise AnalysisError("an arm without load cases has no use of strength")
+    use, spot, layers = max(uses, key=lambda each: each[0])
+    error = (spot.layers_error if layers else spot.plastic_error) / max(
+        spot.layers if layers else spot.plastic, 1e-30
+    )
+    bent, tilted = (figures[f"{CASE}: {what} of seat"] for what in ("deflection", "tilt"))
+    modes = [each for name, each in figures.items() if name.startswith(MODE)]
+    three = (bent, tilted, modes[0])
+    return ArmFound(
+        deflection=bent.finest,
+        tilt=tilted.finest,
+        modes=tuple(each.finest for each in modes),
+        use=use,
+        case=spot.case,
+        errors=(*(each.error / max(abs(each.finest), 1e-30) for each in three), error),  # type: ignore[arg-type]
+        verified=verified,
+    )
