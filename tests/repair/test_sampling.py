@@ -11,7 +11,7 @@ from refledge.airframe.task import Task
 from refledge.airframe.weak_links import link_margins
 from refledge.repair.marching import Model, Outcome
 from refledge.repair.sampling import COPY_SPREAD, chances, draw, summed
-from refledge.repair.weak_link import weak_link
+from refledge.repair.weak_link import size_words, weak_link
 
 
 def test_two_parts_break_as_the_closed_form_says(cases: dict[str, CrashCase]) -> None:
@@ -77,5 +77,7 @@ def test_a_weaker_link_goes_first_more_often_and_its_margins_shrink(
     assert link.tries[-1].spared >= link.tries[0].spared
     flight, landing = link_margins(task, sized.assessment, "arm")
     assert link.tries[1].flight_margin == pytest.approx(0.5 * (1 + flight) - 1)
+    assert "weaker" in size_words("arm", sized.frame, sized.assessment, 1.0)
+    assert "instead of" in size_words("arm", sized.frame, sized.assessment, 0.9)
     assert link.best.flies == (min(link.best.flight_margin, link.best.landing_margin) >= 0)
     assert landing > -1

@@ -108,6 +108,8 @@ def size_words(key: str, frame: FrameDesign, found: Assessment, scale: float) ->
     The bolt: two of them across the outer clamp holes shear at the force that the arm's root would
     break at, moment over the bolts' distance.
     """
+    if scale == 1.0 and key != "bolt":
+        return "a weaker one does not bear its loads, or spares no more"
     if key == "leg":
         depth = frame.leg.depth_top * sqrt(scale)
         return f"strut {1e3 * depth:.1f} mm deep under its flange instead of " \
