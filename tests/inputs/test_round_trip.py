@@ -48,6 +48,10 @@ def model_of(model: type[Any], name: str = "") -> st.SearchStrategy[Any]:
             values[spec.name] = st.lists(model_of(spec.model), max_size=2).map(tuple)
         elif spec.name == "holes":
             values[spec.name] = PATTERNS[name]
+        elif spec.name == "spools":
+            values[spec.name] = st.dictionaries(
+                st.sampled_from(keys_of("printed")), st.sampled_from(["grey 3", "2: black"])
+            ).map(lambda found: tuple(f"{key}: {spool}" for key, spool in found.items()))
         else:
             values[spec.name] = value_of(spec)
     return st.builds(model, **values)
@@ -57,7 +61,11 @@ def agreeing(brief: Brief) -> Brief:
     """The brief with the fields that must fit one another made to fit."""
     longer, shorter = sorted((brief.printer.bed_length, brief.printer.bed_width), reverse=True)
     layer = min(brief.printer.layer, brief.printer.nozzle * 0.9)
-    printer = replace(brief.printer, bed_length=longer, bed_width=shorter, layer=layer)
+    shelf = brief.printer.filaments
+    spools = tuple(each for each in brief.printer.spools if each.split(":")[0] in shelf)
+    printer = replace(
+        brief.printer, bed_length=longer, bed_width=shorter, layer=layer, spools=spools
+    )
     payload = replace(brief.payload, mass=min(brief.payload.mass, brief.mission.all_up_limit * 0.9))
     layout = replace(brief.layout, pairs=False)
     return replace(brief, printer=printer, payload=payload, layout=layout)
