@@ -23,6 +23,7 @@ from refledge.model.layout import Layout
 from refledge.model.parts import (
     ArmDesign,
     ClampDesign,
+    FootDesign,
     FrameDesign,
     LegDesign,
     MountDesign,
@@ -159,6 +160,12 @@ def standing_frame() -> FrameDesign:
     """A frame whose tray stands off the lower plate on bosses."""
     base = frame()
     return replace(base, tray=replace(base.tray, fence=0.0, stand=0.0113, boss=0.009))
+
+
+def footed_frame() -> FrameDesign:
+    """A frame whose legs stand on printed feet."""
+    foot = FootDesign(sleeve=0.012, wall=0.0018, sole=0.003, flare=0.006, material="petg")
+    return replace(frame(), foot=foot)
 
 
 def _seat() -> SeatDesign:

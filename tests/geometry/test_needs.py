@@ -12,7 +12,7 @@ from refledge.geometry.kernel import Solid, box, moments
 from refledge.geometry.needs import Memory, needs_of
 from refledge.geometry.parts import make_parts, part_quantities
 from refledge.model.parts import FrameDesign
-from tests.geometry.frames import HARDWARE, frame, layout, standing_frame, tube_arm
+from tests.geometry.frames import HARDWARE, footed_frame, frame, layout, standing_frame, tube_arm
 from tests.geometry.splits import split_arm
 
 FRAMES: dict[str, tuple[str, Callable[[], FrameDesign]]] = {
@@ -20,6 +20,7 @@ FRAMES: dict[str, tuple[str, Callable[[], FrameDesign]]] = {
     "pairs": ("three-pairs", lambda: frame(3, None, 2)),
     "split": ("six-x", lambda: frame(6, split_arm("truss"))),
     "standing": ("six-x", standing_frame),
+    "footed": ("six-x", footed_frame),
     "tube": ("four-plus", lambda: frame(4, tube_arm())),
 }
 

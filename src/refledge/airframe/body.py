@@ -17,6 +17,7 @@ from refledge.model.fasteners import Hardware, Screw
 from refledge.model.holes import square_holes
 from refledge.model.parts import (
     ClampDesign,
+    FootDesign,
     LegDesign,
     MastDesign,
     MountDesign,
@@ -54,6 +55,7 @@ class Body:
     """With its depths still to be sized."""
     mast: MastDesign | None
     """With its depth still to be sized; None where the brief asks for none."""
+    foot: FootDesign | None
     pad_width: float
     core_radius: float
     outer_radius: float
@@ -98,7 +100,8 @@ def body_for(
             "next: fewer legs (frame.legs) or a shorter battery"
         )
     tray = placed
-    height = leg_height(brief, tray.stand)
+    under = _foot(brief)
+    height = leg_height(brief, tray.stand) - (under.sole if under else 0.0)
     leg = replace(leg, height=height, splay=(0.08 if paired else 0.25) * height)
     pad = max(arm_width, clamp.pitch_y + 2 * edge(screw))
     round_tray = max(edge(screw), tray.boss / 2)
@@ -114,6 +117,7 @@ def body_for(
         seat=seat,
         leg=leg,
         mast=mast_for(brief, angles, leg, pad) if brief.frame.mast else None,
+        foot=under,
         pad_width=pad,
         core_radius=core,
         outer_radius=outer,
@@ -231,6 +235,13 @@ def _legs(brief: Brief, angles: tuple[float, ...], clamp: ClampDesign, screw: Sc
         flange_thickness=ceil(1.5 * screw.diameter * 1e4) / 1e4,
         material="",
     )
+
+
+def _foot(brief: Brief) -> FootDesign | None:
+    """Pads as the brief asks for them; all sizes our choice."""
+    if brief.frame.feet == "ends":
+        return None
+    return FootDesign(sleeve=12e-3, wall=1.8e-3, sole=3e-3, flare=6e-3, material="")
 
 
 def leg_height(brief: Brief, stand: float) -> float:

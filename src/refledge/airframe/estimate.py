@@ -10,7 +10,7 @@ from refledge.airframe.working import Working
 from refledge.geometry.envelope import SHOULDER
 from refledge.geometry.parts import part_quantities
 from refledge.model.brief import Brief
-from refledge.model.parts import ArmDesign, FrameDesign, MastDesign
+from refledge.model.parts import ArmDesign, FootDesign, FrameDesign, MastDesign
 from refledge.printing.mass import printed_mass
 
 ARM_STATIONS = 25
@@ -47,6 +47,7 @@ def material_of(frame: FrameDesign, key: str) -> str:
         "tray": frame.tray.material,
         "seat": frame.seat.material,
         **({"mast": frame.mast.material} if frame.mast else {}),
+        **({"foot": frame.foot.material} if frame.foot else {}),
     }[key]
 
 
@@ -60,6 +61,7 @@ def part_sizes(frame: FrameDesign) -> dict[str, tuple[float, float]]:
         "tray": _tray(frame),
         "seat": _seat(frame),
         **({"mast": _mast(frame, frame.mast)} if frame.mast else {}),
+        **({"foot": _foot(frame, frame.foot)} if frame.foot else {}),
     }
     if frame.arm.family == "tube":
         found["tube"] = _tube(frame.arm)
@@ -149,6 +151,15 @@ def _mast(frame: FrameDesign, mast: MastDesign) -> tuple[float, float]:
     bars = (flange, column, (mast.platform_length, mast.platform_thickness))
     profile = sum(long * deep for long, deep in bars)
     return _flat(profile, 2 * sum(map(max, bars)), mast.thickness)
+
+
+def _foot(frame: FrameDesign, foot: FootDesign) -> tuple[float, float]:
+    """Sole, and a wall round the leg's end."""
+    leg, beyond = frame.leg, 2 * (foot.wall + foot.flare)
+    plan = (leg.depth_foot + beyond) * (leg.thickness + beyond)
+    volume, area = _flat(plan, 2 * (leg.depth_foot + leg.thickness + 2 * beyond), foot.sole)
+    wall = 2 * (leg.depth_foot + leg.thickness + 2 * foot.wall) * foot.sleeve
+    return volume + wall * foot.wall, area + 2 * wall
 
 
 def _tray(frame: FrameDesign) -> tuple[float, float]:

@@ -18,6 +18,8 @@ STEEL = 7850.0
 """kg/m3, handbook value for carbon steel."""
 BRASS = 8400.0
 """kg/m3, handbook value for free-cutting brass."""
+GLUE = 1200.0
+"""kg/m3, set adhesive: from memory, typical."""
 Lengths = Callable[[str], tuple[float, ...]]
 
 
@@ -39,6 +41,7 @@ def bolts_list(
         _motor_screws(frame, layout, hardware, lengths),
         *_tray(frame, hardware, lengths),
         *_seat(frame, hardware, lengths),
+        *_feet(frame),
     ]
     return tuple(line for line in lines if line.quantity)
 
@@ -132,6 +135,22 @@ def _tray(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fas
     return (
         _bolt(screw, length, 4, "battery tray under the lower plate", 0.0, nut=True, note=note),
     )
+
+
+def _feet(frame: FrameDesign) -> tuple[Fastener, ...]:
+    """A film of glue in each foot."""
+    if frame.foot is None:
+        return ()
+    around = 2 * (frame.leg.depth_foot + frame.leg.thickness) * frame.foot.sleeve
+    line = Fastener(
+        name="contact adhesive, a film",
+        quantity=frame.leg.count,
+        where="feet on the legs' ends",
+        torque=0.0,
+        mass=GLUE * frame.fit_gap * around,
+        note="roughen both faces; leave it a day",
+    )
+    return (line,)
 
 
 def _seat(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fastener, ...]:

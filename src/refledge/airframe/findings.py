@@ -7,6 +7,7 @@ from refledge.airframe.arm_checks import arm_checks
 from refledge.airframe.estimate import material_of
 from refledge.airframe.fit_checks import fit_checks
 from refledge.airframe.flight_checks import flight_checks, rotor_lost_note
+from refledge.airframe.foot_checks import foot_checks
 from refledge.airframe.heat_checks import heat_checks
 from refledge.airframe.joint_checks import joint_checks
 from refledge.airframe.making import Solids
@@ -51,6 +52,7 @@ def all_checks(
         *joint_checks(task, frame, found),
         *heat_checks(task.brief, printed),
         *mast_checks(task, frame, found),
+        *foot_checks(task, frame, found),
         *link_checks(task, frame, found),
         *fit_checks(task.brief, layout, solids.specs, solids.assembly),
         *(access_checks(task, frame, layout, solids.assembly) if access is None else access),

@@ -115,7 +115,7 @@ def build_structure(
     placed = np.array(nodes)
     scaled = _with_masses(placed, bars, part_masses)
     return Structure(
-        frame=frame_from(placed, scaled, _point_masses(lumps, tips, placed), tuple(springs)),
+        frame=frame_from(placed, scaled, _point_masses(lumps, tips, feet, placed), tuple(springs)),
         bars=tuple(scaled),
         hub=UPPER,
         belly=LOWER,
@@ -238,12 +238,16 @@ def _with_masses(nodes: Floats, bars: list[Bar], masses: Mapping[str, float]) ->
     return [bar.weighing(ratio.get(bar.part, 0.0)) for bar in bars]
 
 
-def _point_masses(lumps: tuple[Lump, ...], tips: list[int], nodes: Floats) -> tuple[PointMass, ...]:
+def _point_masses(
+    lumps: tuple[Lump, ...], tips: list[int], feet: list[int], nodes: Floats
+) -> tuple[PointMass, ...]:
     found = []
     for lump in lumps:
         if not lump.fixed or lump.part in BUILT_IN:
             continue
         node = tips[lump.arm] if lump.arm >= 0 else _middle_node(lump)
+        if lump.part == "foot":
+            node = min(feet, key=lambda foot: float(np.linalg.norm(nodes[foot] - lump.centre)))
         found.append(PointMass(node, lump.mass, lump.inertia, lump.centre - nodes[node]))
     return tuple(found)
 

@@ -18,6 +18,7 @@ from refledge.geometry.drill import (
     screw_of,
 )
 from refledge.geometry.fittings import SQUEEZE
+from refledge.geometry.foot import foot_of, sole_size
 from refledge.geometry.lap import RAIL, lap_of
 from refledge.geometry.leg import leg_profile
 from refledge.geometry.mast import mast_of
@@ -94,6 +95,7 @@ def part_features(
         "cap": lambda: _cap(frame, hardware),
         "mount": lambda: _mount(frame, hardware),
         "leg": lambda: _leg(frame, hardware),
+        "foot": lambda: _foot(frame, hardware),
         "tray": lambda: _tray(frame, hardware),
         "seat": lambda: _seat(frame, hardware),
         "mast": lambda: _mast(frame, hardware),
@@ -225,6 +227,12 @@ def _leg(frame: FrameDesign, hardware: Hardware) -> Features:
         x = sorted((ends[0].start[0], ends[0].end[0]))
         found[name] = _level(x[0], x[1], half, height, normal)
     return found
+
+
+def _foot(frame: FrameDesign, hardware: Hardware) -> Features:
+    x0, x1, half = sole_size(frame, hardware)
+    low = -frame.leg.height - foot_of(frame).sole
+    return {"sole": _level(x0, x1, half, low, _DOWN)}
 
 
 def _tray(frame: FrameDesign, hardware: Hardware) -> Features:

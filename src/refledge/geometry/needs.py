@@ -53,6 +53,11 @@ NEEDS: dict[str, tuple[str, ...]] = {
         "leg.height", "leg.splay", "leg.thickness", "leg.depth_top", "leg.depth_foot",
         "leg.flange_thickness", "clamp.screw", "clamp.pitch_y", "hole_allowance",
     ),
+    "foot": (
+        "foot.sleeve", "foot.wall", "foot.sole", "foot.flare", "leg.height", "leg.splay",
+        "leg.thickness", "leg.depth_top", "leg.depth_foot", "leg.flange_thickness", "clamp.screw",
+        "fit_gap",
+    ),
     "tray": (
         "tray.length", "tray.width", "tray.thickness", "tray.fence", "tray.strap_width",
         "tray.screw", "tray.pitch_x", "tray.pitch_y", "tray.stand", "tray.boss", "hole_allowance",

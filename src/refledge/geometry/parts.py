@@ -2,6 +2,7 @@
 
 from refledge.geometry.arm import make_arm, make_arm_part, make_tube
 from refledge.geometry.fittings import make_cap, make_root_block
+from refledge.geometry.foot import make_foot
 from refledge.geometry.kernel import Solid
 from refledge.geometry.leg import make_leg
 from refledge.geometry.mast import make_mast
@@ -25,6 +26,7 @@ PART_NAMES = {
     "lower_plate": "lower plate",
     "mount": "motor mount",
     "leg": "landing leg",
+    "foot": "foot",
     "tray": "battery tray",
     "seat": "flight-controller seat",
     "mast": "mast",
@@ -49,6 +51,7 @@ def part_quantities(frame: FrameDesign) -> dict[str, int]:
         "mount": frame.n_arms * frame.mount.per_arm,
         "cap": frame.n_arms if tube and not pairs else 0,
         "leg": frame.leg.count,
+        "foot": 0 if frame.foot is None else frame.leg.count,
         "tray": 1,
         "seat": 1,
         "mast": 0 if frame.mast is None else 1,
@@ -80,6 +83,7 @@ def make_parts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> dict[s
         "lower_plate": lambda: make_plate("lower", frame, layout, hardware),
         "mount": lambda: make_mount(frame, hardware),
         "leg": lambda: make_leg(frame, hardware),
+        "foot": lambda: make_foot(frame, hardware),
         "tray": lambda: make_tray(frame, hardware),
         "seat": lambda: make_seat(frame, hardware),
         "mast": lambda: make_mast(frame, hardware),

@@ -34,7 +34,7 @@ def place_all(frame: FrameDesign, layout: Layout, brief: Brief) -> tuple[Placeme
             f"{layout.n_arms} arms to {layout.motor_radius * 1e3:.1f} mm"
         )
     arms = (each for i in range(frame.n_arms) for each in _arm(i, frame, layout))
-    legs = (_leg(n, arm, frame, layout) for n, arm in enumerate(frame.leg.arms))
+    legs = (each for n, arm in enumerate(frame.leg.arms) for each in _leg(n, arm, frame, layout))
     rotors = (each for i in range(layout.n_rotors) for each in _rotor(i, frame, layout, brief))
     masts = _mast(frame, layout)
     return (*_middle(frame), *arms, *legs, *masts, *rotors, *_carried(frame, layout, brief))
@@ -87,9 +87,12 @@ def leg_bolts(frame: FrameDesign) -> float:
     return frame.clamp.root_radius + frame.clamp.first + frame.clamp.pitch_x
 
 
-def _leg(n: int, arm: int, frame: FrameDesign, layout: Layout) -> Placement:
+def _leg(n: int, arm: int, frame: FrameDesign, layout: Layout) -> Iterator[Placement]:
     z = -frame.plate_gap / 2 - frame.plate.thickness
-    return _on_arm("leg", f"leg {n + 1}", float(layout.arm_angles[arm]), leg_bolts(frame), z)
+    angle, radius = float(layout.arm_angles[arm]), leg_bolts(frame)
+    yield _on_arm("leg", f"leg {n + 1}", angle, radius, z)
+    if frame.foot is not None:
+        yield _on_arm("foot", f"foot {n + 1}", angle, radius, z)
 
 
 def mast_foot(frame: FrameDesign, layout: Layout) -> Floats:

@@ -31,6 +31,7 @@ _OTHERS: dict[str, tuple[Floats, str]] = {
     "cap": (AS_DRAWN, "flat underside down: the trough opens upwards; no support"),
     "root_block": (UPSIDE_DOWN, "flat face down: the trough opens upwards; no support"),
     "leg": (ON_ITS_SIDE, "on its side: lines run along the strut; bolt holes lie across the bed"),
+    "foot": (AS_DRAWN, "sole down: the pocket opens upwards; no support"),
     "tray": (UPSIDE_DOWN, "plate down, fences up; the strap grooves bridge a strap's width"),
     "mast": (ON_ITS_SIDE, "on its side: lines run along the column; bolt holes lie across the bed"),
     "seat": (UPSIDE_DOWN, "plate down, posts up; no support"),

@@ -133,6 +133,20 @@ class LegDesign:
 
 
 @dataclass(frozen=True, kw_only=True)
+class FootDesign:
+    """Foot of each landing leg: a sleeve glued over the leg's end, on a wide sole."""
+
+    sleeve: float
+    """Height over the leg's end, m."""
+    wall: float
+    sole: float
+    """Thickness under the leg's end, m."""
+    flare: float
+    """Reach of the sole beyond the sleeve on every side, m."""
+    material: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class TrayDesign:
     """Battery tray under the lower plate, open below, straps around.
 
@@ -213,6 +227,8 @@ class FrameDesign:
     seat: SeatDesign
     mast: MastDesign | None = None
     """Where the brief asks for one."""
+    foot: FootDesign | None = None
+    """Under each leg, where the brief asks for them."""
     block_width: float = 0.0
     """tube family only: width of the printed half blocks around the tube at the root, m."""
     block_height: float = 0.0

@@ -82,6 +82,13 @@ class FrameWish:
         reason="used only where the tube family is asked for",
     )
     legs: int = count("landing legs", low=3, high=8, default=4, reason="stable, one broken")
+    feet: str = text(
+        "what the legs stand on: their own rounded ends, or printed pads glued over them, which "
+        "sink less into soft ground and wear in the leg's place",
+        choices=("ends", "pads"),
+        default="ends",
+        reason="nothing to print, nothing to glue",
+    )
     mast: str = text(
         "name of the item, one of the others, that a printed mast carries at its height",
         default="",

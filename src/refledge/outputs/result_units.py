@@ -24,6 +24,7 @@ _BY_UNIT: Final[dict[str, str]] = {
     "LegDesign.depth_foot LegDesign.flange_thickness TrayDesign.length TrayDesign.width "
     "TrayDesign.thickness TrayDesign.fence TrayDesign.strap_width TrayDesign.pitch_x "
     "TrayDesign.stand TrayDesign.boss "
+    "FootDesign.sleeve FootDesign.wall FootDesign.sole FootDesign.flare "
     "MastDesign.height MastDesign.thickness MastDesign.depth MastDesign.flange_thickness "
     "MastDesign.platform_length MastDesign.platform_thickness "
     "TrayDesign.pitch_y SeatDesign.side SeatDesign.thickness SeatDesign.post_height "

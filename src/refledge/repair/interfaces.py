@@ -103,6 +103,10 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
                   {"split": arm.split, "lap": arm.lap, "screw": arm.lap_screw, "width": arm.width,
                    "depth_root": arm.depth_root, "depth_tip": arm.depth_tip, "top": arm.top})
         )  # fmt: skip
+    if frame.foot is not None:
+        made.append(Joint("foot", "feet over the legs' ends", ("leg", "foot"),
+                          {"depth": frame.leg.depth_foot, "width": frame.leg.thickness,
+                           "gap": frame.fit_gap}))  # fmt: skip
     if frame.mast is not None:
         made.append(Joint("mast", "mast on the upper plate", ("mast", "upper_plate"), bolts))
     if arm.family == "tube":

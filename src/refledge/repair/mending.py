@@ -115,8 +115,8 @@ def _steps(
 
 
 _OFF = (
-    "mount", "cap", "mast", "leg", "tray", "seat", "arm", "arm_outer", "arm_inner", "root_block",
-    "lower_plate", "upper_plate",
+    "mount", "cap", "mast", "foot", "leg", "tray", "seat", "arm", "arm_outer", "arm_inner",
+    "root_block", "lower_plate", "upper_plate",
 )  # fmt: skip
 _TAKING = {
     "mount": "Motor mount{n}: unplug or unsolder the motor, undo the screws through the arm's end, "
@@ -124,6 +124,7 @@ _TAKING = {
     "cap": "Tube cap{n}: undo its screws.",
     "leg": "Leg{n}: undo the two outer clamp bolts of its arm one at a time, leaving the inner "
     "pair tight; the leg comes off below.",
+    "foot": "Foot{n}: cut the sleeve open with a knife away from you, scrape the glue off the leg.",
     "tray": "Battery tray: straps off, undo its four screws under the lower plate.",
     "seat": "Flight-controller seat: mark which way the controller points, unplug it, undo the "
     "seat's four screws.",

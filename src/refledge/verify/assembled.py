@@ -66,7 +66,9 @@ def carried(study: Study) -> tuple[list[Lump], ...]:
     middle = [
         lump
         for lump in lumps
-        if lump.arm < 0 and lump.fixed and (lump.part in ("", "mast") or lump.group == "fasteners")
+        if lump.arm < 0
+        and lump.fixed
+        and (lump.part in ("", "mast", "foot") or lump.group == "fasteners")
     ]
     above = [lump for lump in middle if lump.centre[2] > 0.0]
     return (*tips, above, [lump for lump in middle if lump.centre[2] <= 0.0])

@@ -69,7 +69,7 @@ def places(study: Study) -> tuple[Place, ...]:
     """Every copy of every piece."""
     found = []
     for each in study.assembly.placements:
-        if each.group == "part" and each.key not in ("arm_outer", "mast"):
+        if each.group == "part" and each.key not in ("arm_outer", "mast", "foot"):
             key = "arm" if each.key == "arm_inner" else each.key
             found.append(Place(each.name, key, each.rotation, each.translation))
     return tuple(found)

@@ -129,6 +129,15 @@ STAGES: tuple[Stage, ...] = (
         ),
     ),
     Stage(
+        "Feet under the legs", ("foot",), lift=DOWN, fasteners=("feet on the legs' ends",),
+        say=(
+            "Try each foot dry: it slides on by hand and the leg's end reaches the sole.",
+            "Roughen both faces with sandpaper, spread a film of contact adhesive in the pocket, "
+            "push the foot home and wipe off what comes out. Stand the frame on its feet on a "
+            "level table with paper under them and leave it a day.",
+        ),
+    ),
+    Stage(
         "Motor mounts onto the arms", ("mount", "motor", "cap"), under=("cap",),
         fasteners=("motor mounts on the arms",),
         say=(
