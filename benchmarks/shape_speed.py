@@ -19,7 +19,7 @@ import numpy as np
 
 from refledge.voxels.cpu import CpuBackend
 from refledge.voxels.elasticity import Body
-from refledge.voxels.grid import Grid, nodes_of
+from refledge.voxels.grid import Grid, bits_of, nodes_of
 from refledge.voxels.hexahedron import element
 from refledge.voxels.material import isotropic
 from refledge.voxels.optimise import optimise
@@ -42,7 +42,7 @@ def operator() -> dict[str, float]:
         cube = element(isotropic(1.0, 0.3).stiffness(), 1.0, 1.0)
         held = np.zeros((3, *nodes_of(shape)), bool)
         held[:, 0] = True
-        level = CpuBackend().fine(cube, draw.random(shape, np.float32), held)
+        level = CpuBackend().fine(cube, draw.random(shape, np.float32), bits_of(held))
         x = draw.standard_normal((1, *held.shape)).astype(np.float32)
         out = np.empty_like(x)
         level.apply(x, out)

@@ -17,7 +17,7 @@ def random(seed: int = 0) -> Floats:
 
 
 @pytest.mark.parametrize("name", ["cpu", "reference"])
-@pytest.mark.parametrize("radius", [1.0, 1.5, 2.5])
+@pytest.mark.parametrize("radius", [1.0, 1.5, 2.5, 4.5])
 def test_filter_keeps_constants_and_has_its_transpose(name: str, radius: float) -> None:
     cone = ConeFilter(backend(name), SHAPE, radius)
     assert cone.forward(np.full(SHAPE, 0.3, np.float32)) == pytest.approx(0.3, rel=1e-5)

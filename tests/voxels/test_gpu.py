@@ -9,7 +9,8 @@ import pytest
 from refledge.errors import AnalysisError
 from refledge.voxels.backend import Backend, backend
 from refledge.voxels.elasticity import Body
-from refledge.voxels.gpu import GpuBackend, gpu_here, refuse
+from refledge.voxels.gpu import CASE_BYTES, SHARED_BYTES, GpuBackend, gpu_here, refuse
+from refledge.voxels.gpu_launch import pool
 from refledge.voxels.grid import Grid, Shape, nodes_of
 from refledge.voxels.history import Design
 from refledge.voxels.material import isotropic
@@ -24,32 +25,30 @@ needs_gpu = pytest.mark.skipif(not gpu_here(), reason="no CuPy or no device")
 
 @pytest.fixture(scope="module")
 def tested() -> Backend:
-    """Stencils in fp64, as the reference's: with fp32 no kernel of it could be held to 1e-12."""
-    return GpuBackend(stencil=np.float64)
+    return GpuBackend(stored=0)
 
 
-@pytest.fixture(scope="module", params=[np.float32, np.float64], ids=["stencil32", "stencil64"])
+@pytest.fixture(scope="module", params=[(0, 0), (10**9, 10**9)], ids=["large", "small"])
 def either(request: pytest.FixtureRequest) -> Backend:
-    return GpuBackend(stencil=request.param)
+    """As it does large grids and small ones."""
+    stored, exact = request.param
+    return GpuBackend(stored, exact)
 
 
 @needs_gpu
-@pytest.mark.parametrize("depth", [1, 2])
 @pytest.mark.parametrize("shape", kernels.SHAPES, ids=str)
-def test_fp32_stencil(shape: Shape, depth: int) -> None:
-    """In fp32 throughout, and the coarser one built from it."""
-    which = GpuBackend(stencil=np.float32)
-    one, two = kernels.both(which, shape, depth)
-    draw = np.random.default_rng(depth)
-    x, b, d = (draw.standard_normal((2, 3, *nodes_of(one.shape))) * two.free for _ in range(3))
-    X, B, D = (which.put(each, np.float32) for each in (x, b, d))
-    found, wanted = which.put(9 + 0 * x, np.float32), np.empty_like(x)
-    one.residual(B, X, found)
-    two.residual(b, x, wanted)
-    kernels.same(which, found, wanted, kernels.LOOSE)
-    one.smooth(B, X, 0.3, 0.7, D, found)
-    two.smooth(b, x, 0.3, 0.7, d, wanted)
-    kernels.same(which, found, wanted, kernels.LOOSE)
+def test_the_first_coarse_grid_stored(shape: Shape) -> None:
+    """With its stencil kept, and in fp32, and the one below made from that."""
+    which = GpuBackend()
+    for depth in (1, 2):
+        one, two = kernels.both(which, shape, depth)
+        draw = np.random.default_rng(depth)
+        x, b = (draw.standard_normal((2, 3, *nodes_of(one.shape))) * two.free for _ in range(2))
+        X, B = (which.put(each, np.float32) for each in (x, b))
+        found, wanted = which.put(9 + 0 * x, np.float32), np.empty_like(x)
+        one.residual(B, X, found)
+        two.residual(b, x, wanted)
+        kernels.same(which, found, wanted, kernels.LOOSE)
 
 
 test_level_kernels = needs_gpu(kernels.test_level_kernels)
@@ -98,6 +97,54 @@ def test_fp32_search_motions_are_multiplied_in_fp64(tested: Backend) -> None:
     assert abs(tested.get(out)[:, :, 4:8, 2:4, 2:12]).max() < 1e-10
 
 
+@needs_gpu
+@pytest.mark.parametrize("shape", kernels.SHAPES, ids=str)
+def test_the_first_coarse_grid_through_the_given_one(tested: Backend, shape: Shape) -> None:
+    """Child by child and near held motions: the same as Galerkin's product, not nearly."""
+    one, two = kernels.both(tested, shape, 1)
+    x = np.random.default_rng(8).standard_normal((2, 3, *nodes_of(one.shape))) * two.free
+    found, wanted = tested.put(9 + x, np.float64), np.empty_like(x)
+    one.apply(tested.put(x, np.float64), found)
+    two.apply(x, wanted)
+    kernels.same(tested, found, wanted, kernels.TIGHT)
+
+
+@needs_gpu
+def test_low_digits() -> None:
+    """A thousand small steps: fp32 alone is wrong in its last bits, with 16 bits more it is not."""
+    which = GpuBackend(exact=0)
+    draw = np.random.default_rng(9)
+    x, p = draw.standard_normal((2, 1, 3, 4, 5, 6)).astype(np.float32)
+    X, P, R = (which.put(each.copy(), np.float32) for each in (x, p, p))
+    low, rest = which.low(X), which.put(0 * x, np.float32)
+    for _ in range(1000):
+        which.advance(which.put([1e-5], np.float64), P, P, X, low, R)
+    which.rest(X, low, rest)
+    wanted = x.astype(float) + 1000 * 1e-5 * p
+    found = which.get(X).astype(float) + which.get(rest)
+    most = 1000 * np.abs(wanted).max() * 2.0**-40  # half a step of the digits, a thousand times
+    assert np.abs(found - wanted).max() < most
+    assert np.abs(which.get(X) - wanted).max() > 10 * most
+    assert GpuBackend().low(which.put(x, np.float64)) is None
+
+
+@needs_gpu
+def test_a_solve_takes_no_more_than_it_says() -> None:
+    which = GpuBackend(stored=0, exact=0)
+    shape = (192, 96, 96)
+    grid = Grid(shape, 1.0)
+    held, forces = np.zeros(grid.field, bool), np.zeros((1, *grid.field))
+    held[:, 0] = True
+    forces[0, 2, -1, :, 0] = -1
+    body = Body(grid, isotropic(1.0, 0.3), held, which)
+    scale = which.put(np.ones(shape), np.float32)
+    which.tidy()
+    before, pool().peak = pool().taken(), 0
+    body.at(scale).solve(forces, tolerance=1e-3)
+    which.tidy()
+    assert (pool().peak - before) / grid.size < 1.15 * (SHARED_BYTES + CASE_BYTES)
+
+
 def bar(which: Backend, shape: Shape = (96, 8, 8)) -> tuple[Body, np.ndarray]:
     grid = Grid(shape, 1.0)
     held, forces = np.zeros(grid.field, bool), np.zeros((1, *grid.field))
@@ -109,10 +156,10 @@ def bar(which: Backend, shape: Shape = (96, 8, 8)) -> tuple[Body, np.ndarray]:
 @needs_gpu
 def test_a_slender_bar_meets_its_residual(either: Backend) -> None:
     body, forces = bar(either)
-    solved = body.at(np.ones(body.grid.shape)).solve(forces, tolerance=1e-6)
+    solved = body.at(np.ones(body.grid.shape)).solve(forces, tolerance=1e-7)
     plain, _ = bar(ReferenceBackend())
     wanted = plain.at(np.ones(body.grid.shape)).solve(forces, tolerance=1e-9)
-    assert solved.residuals[0] < 1.5e-6  # the true one; fp32 rounds 2e-7 off the one iterated
+    assert solved.residuals[0] < 1.02e-7  # the true one: fp32 rounds 2e-7 off the one iterated
     kernels.same(either, solved.x, wanted.x, 1e-5)
 
 
@@ -152,7 +199,7 @@ def test_a_grid_too_large_is_refused_with_the_size_that_fits() -> None:
 def test_a_body_is_refused_before_anything_is_built(
     tested: Backend, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(tested, "room", lambda: 10**6)
+    monkeypatch.setattr(tested, "room", lambda: 10**5)
     monkeypatch.setattr(tested, "fine", lambda *_: pytest.fail("built"))
     body, _ = bar(tested, (30, 10, 10))
     with pytest.raises(AnalysisError, match="2 load case"):

@@ -9,6 +9,7 @@ from refledge.typed import Floats
 from refledge.voxels.backend import backend
 from refledge.voxels.elasticity import Body
 from refledge.voxels.grid import Grid, Shape, touched
+from refledge.voxels.loads import Loads
 from refledge.voxels.material import Layered, isotropic
 from tests.voxels import plain
 
@@ -126,7 +127,7 @@ def test_a_good_guess_saves_iterations() -> None:
     body = clamped((12, 6, 6))
     stiffness = body.at(np.ones(body.grid.shape))
     first = stiffness.solve(tip_load(body))
-    again = stiffness.solve(tip_load(body), guess=first.x)
+    again = stiffness.solve(tip_load(body), guess=first.x.copy())
     assert first.iterations[0] > 2
     assert again.iterations[0] <= 1
 
@@ -140,15 +141,48 @@ def test_energies_sum_to_the_work() -> None:
     assert energy == pytest.approx(float((u * loads).sum()), rel=1e-6)
 
 
-def test_fp32_vectors_keep_the_compliance() -> None:
-    body = clamped((64, 8, 8), isotropic(1.0, 0.3), 1.0)
+def test_a_tight_tolerance_is_met_by_the_true_residual() -> None:
+    """1e-12: only a few digits above what rounding in fp64 leaves of so small a body."""
+    body = clamped((12, 6, 6))
     stiffness, loads = body.at(np.ones(body.grid.shape)), tip_load(body)
-    single = stiffness.solve(loads, dtype=np.float32)
-    double = stiffness.solve(loads)
-    assert single.x.dtype == np.float32
-    assert float((single.x * loads).sum()) == pytest.approx(
-        float((double.x * loads).sum()), rel=1e-4
+    solved = stiffness.solve(loads, tolerance=1e-12)
+    left = np.empty_like(solved.x)
+    stiffness.multigrid.levels[0].residual(loads * ~body.held, solved.x, left)
+    found = np.linalg.norm(left) / np.linalg.norm(loads)
+    assert found <= 1.02e-12
+    assert solved.residuals[0] == pytest.approx(found, rel=0.1)
+
+
+def test_what_rounding_keeps_out_of_reach_is_told() -> None:
+    body = clamped((96, 4, 4), isotropic(1.0, 0.3), 1.0)
+    with pytest.raises(AnalysisError, match="as near as motions of float64 come"):
+        body.at(np.ones(body.grid.shape)).solve(tip_load(body), tolerance=1e-15)
+
+
+def test_loads_are_a_list_without_what_is_held() -> None:
+    body = clamped((4, 3, 3))
+    fields = np.zeros((2, *body.grid.field))
+    fields[0, 2, -1, 0, 0], fields[0, 1, 0, 1, 1], fields[1, 0, 2, 2, 2] = 3.0, 7.0, -2.0
+    loads = Loads.of(body.backend, fields, body.held)
+    wanted = fields * ~body.held
+    found = np.ones_like(fields)
+    loads.add(found)
+    assert np.array_equal(found, 1 + wanted)
+    u = np.random.default_rng(0).standard_normal(fields.shape)
+    assert loads.work(u) == pytest.approx([np.vdot(w, v) for w, v in zip(wanted, u, strict=True)])
+    assert loads.case(1).work(u[1:]) == pytest.approx(loads.work(u)[1:])
+    assert list(loads.squares) == [9.0, 4.0]
+    stiffness = body.at(np.ones(body.grid.shape), 2)
+    assert np.array_equal(stiffness.solve(loads).x, stiffness.solve(fields).x)
+
+
+def test_a_guess_becomes_the_answer() -> None:
+    body = clamped((6, 4, 4))
+    stiffness, guess = (
+        body.at(np.ones(body.grid.shape)),
+        np.zeros((1, *clamped((6, 4, 4)).grid.field)),
     )
+    assert stiffness.solve(tip_load(body), guess).x is guess
 
 
 def test_a_body_that_floats_is_refused() -> None:

@@ -32,11 +32,12 @@ class Level(Protocol):
     def residual(self, b: Array, x: Array, out: Array) -> None:
         """out = b - A x, in the precision of ``x``."""
 
-    def start(self, b: Array, step: float, d: Array, out: Array) -> None:
-        """d = out = step D b: the first smoothing step from rest. fp32."""
+    def start(self, b: Array, step: float, before: Array, out: Array) -> None:
+        """before = 0; out = step D b: the first smoothing step from rest. fp32."""
 
-    def smooth(self, b: Array, x: Array, keep: float, step: float, d: Array, out: Array) -> None:
-        """d = keep d + step D (b - A x); out = x + d. fp32."""
+    def smooth(self, b: Array, x: Array, keep: float, step: float, out: Array) -> None:
+        """out = x + keep (x - out) + step D (b - A x): ``out`` holds the iterate before ``x`` and
+        then the one after. fp32."""
 
     def restrict(self, r: Array, out: Array) -> None:
         """out = P' r on the next coarser grid, P trilinear. fp32."""
@@ -60,10 +61,14 @@ class Backend(Protocol):
     def require(self, shape: Shape, cases: int) -> None:
         """Raise AnalysisError where a solve will not fit, with the grid that would."""
 
+    def tidy(self) -> None:
+        """Give memory that is free back, so that pieces of other sizes fit."""
+
     def fine(self, element: Element, scale: Array, held: Array) -> Level:
         """The given grid: stiffness of each element is ``scale`` (nx, ny, nz) times the element's.
 
-        ``held``: bool (3, nx + 1, ny + 1, nz + 1). Nodes of no stiff element are held as well.
+        ``held``: uint8 (nx + 1, ny + 1, nz + 1), bit c for component c. Nodes of no stiff element
+        are held as well. Both arrays may be kept.
         """
 
     def coarsen(self, level: Level) -> Level:
@@ -78,8 +83,17 @@ class Backend(Protocol):
     def noise(self, shape: tuple[int, ...]) -> Array:
         """fp32 normal deviates, the same every time."""
 
+    def motion(self, shape: Shape) -> Any:
+        """What the motions of a grid of ``shape`` are kept in: fp64, or fp32 to save memory."""
+
     def search(self, dtype: Any) -> Any:
-        """What conjugate gradients keep residual and search motion in where loads are ``dtype``."""
+        """What residual and search motion are kept in where motions are ``dtype``."""
+
+    def low(self, x: Array) -> Array | None:
+        """Zeros for the digits of ``x`` beyond its precision while it is solved for, if needed."""
+
+    def rest(self, x: Array, low: Array, out: Array) -> None:
+        """out = what ``low`` adds to ``x``. fp32."""
 
     def accelerate(self, z: Array, keep: float, step: float, d: Array, x: Array) -> None:
         """d = keep d + step z; x += d. fp32."""
@@ -90,8 +104,11 @@ class Backend(Protocol):
     def turn(self, z: Array, beta: Array, p: Array) -> None:
         """p = z + beta p in the precision of ``p``; ``z`` is fp32, ``beta`` (k,) fp64."""
 
-    def advance(self, alpha: Array, p: Array, q: Array, x: Array, r: Array) -> Array:
-        """x += alpha p; r -= alpha q; the (k,) fp64 inner products of the new r with itself."""
+    def advance(
+        self, alpha: Array, p: Array, q: Array, x: Array, low: Array | None, r: Array
+    ) -> Array:
+        """x, with its ``low`` digits, += alpha p; r -= alpha q; the (k,) fp64 inner products of the
+        new r with itself."""
 
     def convolve(self, field: Array, weights: Floats) -> Array:
         """fp32 (nx, ny, nz): sum of ``field`` over a window of odd sides, nothing outside."""

@@ -5,6 +5,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from refledge.typed import Bools
 from refledge.voxels.backend import Array
 from refledge.voxels.fields import ConeFilter, Projection
 from refledge.voxels.problem import Problem, Recipe
@@ -37,12 +38,14 @@ class Blueprint:
         self.xp: Any = backend.xp
         self.recipe = recipe
         self.filter = ConeFilter(backend, problem.body.grid.shape, recipe.filter_radius)
-        shape = problem.body.grid.shape
-        solid = np.zeros(shape, bool) if problem.solid is None else problem.solid
-        empty = np.zeros(shape, bool) if problem.empty is None else problem.empty
-        self.solid, self.empty = backend.put(solid, bool), backend.put(empty, bool)
-        self.free = ~(self.solid | self.empty)
-        self.voxels = float(backend.get((~self.empty).sum()))
+        self.shape = problem.body.grid.shape
+        self.solid, self.empty = (
+            None if marked is None or not marked.any() else backend.put(marked, bool)
+            for marked in (problem.solid, problem.empty)
+        )
+        whole = self.solid is None and self.empty is None  # most large grids: no need of a mask
+        self.free: Array | None = None if whole else backend.put(problem.free, bool)
+        self.voxels = float(problem.body.grid.size - _count(problem.empty))
 
     def draw(self, x: Array, sharpness: float) -> Designs:
         """Densities of variables ``x`` (nx, ny, nz), 0 to 1."""
@@ -58,13 +61,13 @@ class Blueprint:
 
     def backward(self, designs: Designs, printed: Printed, gradient: Array) -> Array:
         """fp32 gradient to the variables of what has ``gradient`` to ``printed.density``."""
-        g = gradient.astype(np.float32) * self.free
+        g = self._of_free(gradient.astype(np.float32, copy=False))
         overhang = self.recipe.overhang
         if overhang is not None:
             plain = overhang.forward(self.xp, printed.drawn)
-            g = overhang.backward(self.xp, printed.drawn, plain, g) * self.free
+            g = self._of_free(overhang.backward(self.xp, printed.drawn, plain, g))
         g = printed.projection.backward(self.xp, designs.filtered, g)
-        return self.recipe.ties.average(self.filter.backward(g) * self.free)
+        return self.recipe.ties.average(self._of_free(self.filter.backward(g)))
 
     def mass(self, printed: Printed) -> float:
         """Share of the voxels that are not kept empty."""
@@ -72,7 +75,7 @@ class Blueprint:
 
     def mass_slope(self, designs: Designs, printed: Printed) -> Array:
         """Gradient of ``mass`` to the variables."""
-        ones = self.xp.full(self.free.shape, np.float32(1 / self.voxels))
+        ones = self.xp.full(self.shape, np.float32(1 / self.voxels))
         return self.backward(designs, printed, ones)
 
     def _print(self, filtered: Array, projection: Projection) -> Printed:
@@ -82,4 +85,14 @@ class Blueprint:
         return Printed(projection, drawn, self._marked(self.xp.clip(density, 0, 1)))
 
     def _marked(self, x: Array) -> Array:
-        return self.xp.where(self.solid, np.float32(1), self.xp.where(self.empty, np.float32(0), x))
+        for marked, value in ((self.empty, 0), (self.solid, 1)):
+            if marked is not None:
+                x = self.xp.where(marked, np.float32(value), x)
+        return x
+
+    def _of_free(self, gradient: Array) -> Array:
+        return gradient if self.free is None else gradient * self.free
+
+
+def _count(marked: Bools | None) -> int:
+    return 0 if marked is None else int(marked.sum())

@@ -54,7 +54,7 @@ def read_checkpoint(path: Path, signature: str, backend: Backend) -> Standing:
     return Standing(
         mma=MovingAsymptotes(put("x"), before, put("low"), put("high")),
         iteration=plain["iteration"], stage=plain["stage"], in_stage=plain["in_stage"],
-        scale=plain["scale"], best=Best(put("best"), _step(plain["best"])),
+        scale=plain["scale"], best=Best(arrays["best"], _step(plain["best"])),
         history=tuple(map(_step, plain["history"])),
     )  # fmt: skip
 

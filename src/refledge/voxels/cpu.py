@@ -49,22 +49,22 @@ class _CpuLevel:
         self.inverse = np.empty(blocks.shape, np.float32)
         _launch(cpu_fine.invert, free.size, blocks, free, self.inverse)
 
-    def run(self, mode: int, x: Array, b: Array, d: Array, out: Array, *factors: float) -> None:
+    def run(self, mode: int, x: Array, b: Array, out: Array, *factors: float) -> None:
         raise NotImplementedError
 
     def apply(self, x: Array, out: Array) -> None:
-        self.run(cpu_fine.APPLY, x, x, x, out, 0.0, 0.0)
+        self.run(cpu_fine.APPLY, x, x, out, 0.0, 0.0)
 
     def residual(self, b: Array, x: Array, out: Array) -> None:
-        self.run(cpu_fine.RESIDUAL, x, b, x, out, 0.0, 0.0)
+        self.run(cpu_fine.RESIDUAL, x, b, out, 0.0, 0.0)
 
-    def smooth(self, b: Array, x: Array, keep: float, step: float, d: Array, out: Array) -> None:
-        self.run(cpu_fine.SMOOTH, x, b, d, out, keep, step)
+    def smooth(self, b: Array, x: Array, keep: float, step: float, out: Array) -> None:
+        self.run(cpu_fine.SMOOTH, x, b, out, keep, step)
 
-    def start(self, b: Array, step: float, d: Array, out: Array) -> None:
-        factor = np.float32(step)
+    def start(self, b: Array, step: float, before: Array, out: Array) -> None:
+        before[...] = 0
         _launch(
-            cpu_fine.start, self.free.size, _flat(b), self.inverse, factor, _flat(d), _flat(out)
+            cpu_fine.start, self.free.size, _flat(b), self.inverse, np.float32(step), _flat(out)
         )
 
     def restrict(self, r: Array, out: Array) -> None:
@@ -88,9 +88,7 @@ class FineLevel(_CpuLevel):
         padded = np.zeros(nodes, np.float32)
         padded[:-1, :-1, :-1] = scale
         self.scale = padded.ravel()
-        loose = ~held & touched(scale > 0)
-        bits = (loose * np.array([1, 2, 4], np.uint8)[:, None, None, None]).sum(0, dtype=np.uint8)
-        free = bits.ravel()
+        free = np.where(touched(scale > 0), 7 & ~held, 0).astype(np.uint8).ravel()
         blocks = np.empty((6, free.size))
         corner = tuple(map(float, element.diagonal))
         _launch(cpu_fine.diagonal, free.size, self.scale, corner, nodes, blocks)
@@ -98,11 +96,11 @@ class FineLevel(_CpuLevel):
         self._tile = cpu_fine.tiles(nodes, numba.get_num_threads())
         self._pairs = {dtype: element.pairs.astype(dtype) for dtype in (np.float32, np.float64)}
 
-    def run(self, mode: int, x: Array, b: Array, d: Array, out: Array, *factors: float) -> None:
+    def run(self, mode: int, x: Array, b: Array, out: Array, *factors: float) -> None:
         dtype = x.dtype.type
         keep, step = map(np.float32, factors)
         _launch(
-            cpu_fine.stiffness, self.free.size, mode, _flat(x), _flat(b), _flat(d), _flat(out),
+            cpu_fine.stiffness, self.free.size, mode, _flat(x), _flat(b), _flat(out),
             self.scale, self._pairs[dtype], self.free, self.inverse, keep, step, self.nodes,
             *self._tile, _scratch(dtype),
         )  # fmt: skip
@@ -132,11 +130,11 @@ class StencilLevel(_CpuLevel):
         _, ny, nz = self.nodes
         self.offsets = np.array([(x * ny + y) * nz + z for x, y, z in cpu_coarse.HALF])
 
-    def run(self, mode: int, x: Array, b: Array, d: Array, out: Array, *factors: float) -> None:
+    def run(self, mode: int, x: Array, b: Array, out: Array, *factors: float) -> None:
         keep, step = map(np.float32, factors)
         _launch(
-            cpu_coarse.stiffness, 4 * self.free.size, mode, _flat(x), _flat(b), _flat(d),
-            _flat(out), self.A, self.offsets, self.inverse, keep, step,
+            cpu_coarse.stiffness, 4 * self.free.size, mode, _flat(x), _flat(b), _flat(out),
+            self.A, self.offsets, self.inverse, keep, step,
         )  # fmt: skip
 
     def coarse(self, dtype: type) -> "StencilLevel":
@@ -181,6 +179,9 @@ class CpuBackend:
     def require(self, shape: Shape, cases: int) -> None:
         """The system says so itself when memory ends."""
 
+    def tidy(self) -> None:
+        """NumPy does so itself."""
+
     def fine(self, element: Element, scale: Array, held: Array) -> Level:
         if scale.shape[2] >= _LONGEST:
             raise AnalysisError(
@@ -203,8 +204,17 @@ class CpuBackend:
     def noise(self, shape: tuple[int, ...]) -> Array:
         return np.random.default_rng(0).standard_normal(shape).astype(np.float32)
 
+    def motion(self, shape: Shape) -> Any:  # noqa: ARG002
+        return np.float64
+
     def search(self, dtype: Any) -> Any:
         return dtype
+
+    def low(self, x: Array) -> Array | None:  # noqa: ARG002
+        return None
+
+    def rest(self, x: Array, low: Array, out: Array) -> None:
+        raise NotImplementedError
 
     def accelerate(self, z: Array, keep: float, step: float, d: Array, x: Array) -> None:
         factors = np.float32(keep), np.float32(step)
@@ -216,7 +226,10 @@ class CpuBackend:
     def turn(self, z: Array, beta: Array, p: Array) -> None:
         _launch(cpu_vector.turn, p.size // 3, _line(z), beta.astype(p.dtype), _line(p))
 
-    def advance(self, alpha: Array, p: Array, q: Array, x: Array, r: Array) -> Array:
+    def advance(
+        self, alpha: Array, p: Array, q: Array, x: Array, low: Array | None, r: Array
+    ) -> Array:
+        assert low is None
         lines = map(_line, (p, q, x, r))
         factors = alpha.astype(p.dtype)
         return _launch(cpu_vector.advance, p.size // 3, factors, *lines).sum(axis=1)

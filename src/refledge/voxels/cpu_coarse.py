@@ -59,7 +59,7 @@ def _product(A, x, offsets, at, n, total, rows):
 
 
 @_alone
-def _chunk(mode, at, n, x, b, d, out, A, offsets, inverse, keep, step):
+def _chunk(mode, at, n, x, b, out, A, offsets, inverse, keep, step):
     r = np.empty((3, n), x.dtype)
     rows = (r[0], r[1], r[2])
     for case in range(len(x)):
@@ -70,19 +70,19 @@ def _chunk(mode, at, n, x, b, d, out, A, offsets, inverse, keep, step):
                 for k in range(n):
                     e[k] = f[k] - e[k]
         if mode == 2:
-            smoothed(rows, n, at, inverse, keep, step, x[case], d[case], out[case])
+            smoothed(rows, n, at, inverse, keep, step, x[case], out[case])
         else:
             for c in range(3):
                 out[case, c, at : at + n] = r[c]
 
 
 @_shared
-def stiffness(mode, x, b, d, out, A, offsets, inverse, keep, step):
+def stiffness(mode, x, b, out, A, offsets, inverse, keep, step):
     """A x, b - A x or a smoothing step, by ``mode``, of cases (k, 3, n)."""
     total = x.shape[2]
     for job in prange((total + _CHUNK - 1) // _CHUNK):
         at = np.int64(job) * _CHUNK  # a parallel loop counts unsigned
-        _chunk(mode, at, min(_CHUNK, total - at), x, b, d, out, A, offsets, inverse, keep, step)
+        _chunk(mode, at, min(_CHUNK, total - at), x, b, out, A, offsets, inverse, keep, step)
 
 
 @_alone

@@ -128,33 +128,32 @@ def _store_residual(s, n, at, b, free, out):
 
 
 @_alone
-def smoothed(r, n, at, inverse, keep, step, x, d, out):
-    """d = keep d + step D r; out = x + d, where ``r`` holds three rows of ``n``."""
+def smoothed(r, n, at, inverse, keep, step, x, out):
+    """out = x + keep (x - out) + step D r, where ``r`` holds three rows of ``n``."""
     rx, ry, rz = r
     for c in range(3):
         i, j, k_ = ((0, 3, 4), (3, 1, 5), (4, 5, 2))[c]
         p, q = inverse[i, at : at + n], inverse[j, at : at + n]
-        t, e = inverse[k_, at : at + n], d[c, at : at + n]
+        t = inverse[k_, at : at + n]
         o, y = out[c, at : at + n], x[c, at : at + n]
         for k in range(n):
-            new = keep * e[k] + step * (p[k] * rx[k] + q[k] * ry[k] + t[k] * rz[k])
-            e[k] = new
-            o[k] = y[k] + new
+            new = step * (p[k] * rx[k] + q[k] * ry[k] + t[k] * rz[k])
+            o[k] = y[k] + keep * (y[k] - o[k]) + new
 
 
 @_alone
-def _store_smoothed(s, n, at, b, inverse, keep, step, x, d, out):
+def _store_smoothed(s, n, at, b, inverse, keep, step, x, out):
     for c in range(3):
         v, r = s[(50 + c) * WIDTH : (50 + c) * WIDTH + n], b[c, at : at + n]
         for k in range(n):
             v[k] = r[k] - v[k]
     W = WIDTH
     rows = (s[50 * W : 50 * W + n], s[51 * W : 51 * W + n], s[52 * W : 52 * W + n])
-    smoothed(rows, n, at, inverse, keep, step, x, d, out)
+    smoothed(rows, n, at, inverse, keep, step, x, out)
 
 
 @_alone
-def _tile(mode, x, b, d, out, scale, pairs, free, inverse, keep, step, dims, t0, t1, i0, i1, s):
+def _tile(mode, x, b, out, scale, pairs, free, inverse, keep, step, dims, t0, t1, i0, i1, s):
     NX, NY, NZ = dims
     plane, rim, n = NY * NZ, NZ + 1, t1 - t0
     e0 = t0 - rim
@@ -179,15 +178,13 @@ def _tile(mode, x, b, d, out, scale, pairs, free, inverse, keep, step, dims, t0,
             elif mode == 1:
                 _store_residual(s, n, at, b, free, out)
             else:
-                _store_smoothed(s, n, at, b, inverse, keep, step, x, d, out)
+                _store_smoothed(s, n, at, b, inverse, keep, step, x, out)
         near, far = far, near
         here, there = there, here
 
 
 @_shared
-def stiffness(
-    mode, x, b, d, out, scale, pairs, free, inverse, keep, step, dims, tile, slabs, scratch
-):
+def stiffness(mode, x, b, out, scale, pairs, free, inverse, keep, step, dims, tile, slabs, scratch):
     """A x, b - A x or a smoothing step, by ``mode``, of cases (k, 3, n); dims are nodes."""
     plane = dims[1] * dims[2]
     count = (plane + tile - 1) // tile
@@ -197,7 +194,7 @@ def stiffness(
         s = scratch[get_thread_id()]
         for k in range(len(x)):
             _tile(
-                mode, x[k], b[k], d[k], out[k], scale, pairs, free, inverse, keep, step, dims,
+                mode, x[k], b[k], out[k], scale, pairs, free, inverse, keep, step, dims,
                 t * tile, min(plane, (t + 1) * tile), i0, i1, s,
             )  # fmt: skip
 
@@ -252,8 +249,8 @@ def energies(u, v, pairs, dims, scratch, out):
 
 
 @_shared
-def start(b, inverse, step, d, out):
-    """d = out = step D b of cases (k, 3, n)."""
+def start(b, inverse, step, out):
+    """out = step D b of cases (k, 3, n)."""
     n = b.shape[2]
     chunk = 4096
     for job in prange((n + chunk - 1) // chunk):
@@ -264,15 +261,9 @@ def start(b, inverse, step, d, out):
             for c in range(3):
                 i, j, h = ((0, 3, 4), (3, 1, 5), (4, 5, 2))[c]
                 p, q = inverse[i, at : at + m], inverse[j, at : at + m]
-                t, e, o = (
-                    inverse[h, at : at + m],
-                    d[case, c, at : at + m],
-                    out[case, c, at : at + m],
-                )
+                t, o = inverse[h, at : at + m], out[case, c, at : at + m]
                 for k in range(m):
-                    new = step * (p[k] * x[k] + q[k] * y[k] + t[k] * z[k])
-                    e[k] = new
-                    o[k] = new
+                    o[k] = step * (p[k] * x[k] + q[k] * y[k] + t[k] * z[k])
 
 
 @_shared

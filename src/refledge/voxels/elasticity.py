@@ -8,9 +8,10 @@ import numpy as np
 from refledge.errors import AnalysisError
 from refledge.typed import Bools
 from refledge.voxels.backend import Array, Backend, backend
-from refledge.voxels.grid import Grid
+from refledge.voxels.grid import Grid, bits_of
 from refledge.voxels.hexahedron import Element, element
 from refledge.voxels.krylov import Solved, solve
+from refledge.voxels.loads import Loads
 from refledge.voxels.material import Layered
 from refledge.voxels.multigrid import Multigrid, Smoothing
 
@@ -40,7 +41,8 @@ class Body:
 
     @cached_property
     def _held(self) -> Array:
-        return self.backend.put(self.held, bool)
+        """Bits of ``held``."""
+        return self.backend.put(bits_of(self.held), np.uint8)
 
     def at(self, scale: Array, cases: int = 1) -> "Stiffness":
         """The body with each voxel ``scale`` (nx, ny, nz) times as stiff as solid.
@@ -50,6 +52,7 @@ class Body:
         if tuple(scale.shape) != self.grid.shape:
             raise AnalysisError(f"scale has shape {scale.shape}; {self.grid.shape} is needed")
         scale = self.backend.put(scale, np.float32)
+        self.backend.tidy()
         if not bool((scale >= 0).all()) or not bool((scale > 0).any()):
             raise AnalysisError("stiffness scales must be numbers of at least 0, one above 0")
         self.backend.require(self.grid.shape, cases)
@@ -67,24 +70,21 @@ class Stiffness:
 
     def solve(
         self,
-        loads: Array,
+        loads: Array | Loads,
         guess: Array | None = None,
         tolerance: float = 1e-5,
         limit: int = 500,
-        dtype: type = np.float64,
     ) -> Solved:
         """Motions, m, under nodal ``loads`` (cases, 3, nodes), N; loads on held motions are lost.
 
-        In fp32 the residual is met in the recursion only: slender bodies lose digits, and
-        ``Solved.residuals`` tells how many.
+        A ``guess`` in the backend's precision of motions is overwritten by the answer.
         """
         expected = (self.cases, *self.body.grid.field)
         if tuple(loads.shape) != expected:
             raise AnalysisError(f"loads have shape {loads.shape}; {expected} is needed")
-        b = self.body.backend.put(loads, dtype)
-        if bool((b[:, self.body._held] != 0).any()):
-            b = b * ~self.body._held
-        return solve(self.multigrid, b, guess, tolerance, limit)
+        if not isinstance(loads, Loads):
+            loads = Loads.of(self.body.backend, loads, self.body.held)
+        return solve(self.multigrid, loads, guess, tolerance, limit)
 
     def energies(self, u: Array, v: Array) -> Array:
         """(cases, nx, ny, nz), J: u' K v of each voxel were it solid."""

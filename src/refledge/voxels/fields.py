@@ -56,7 +56,6 @@ class ConeFilter:
     shape: tuple[int, int, int]
     radius: float
     weights: Floats = field(init=False)
-    _sum: Any = field(init=False)
 
     def __post_init__(self) -> None:
         if not self.radius >= 1:
@@ -65,16 +64,28 @@ class ConeFilter:
         x, y, z = np.meshgrid(*[np.arange(-reach, reach + 1)] * 3, indexing="ij")
         weights = np.maximum(0.0, self.radius - np.sqrt(x**2 + y**2 + z**2))
         object.__setattr__(self, "weights", weights)
-        ones = self.backend.put(np.ones(self.shape), np.float32)
-        object.__setattr__(self, "_sum", self.backend.convolve(ones, weights))
 
     def forward(self, x: Array) -> Array:
         """fp32 (nx, ny, nz)."""
-        return self.backend.convolve(x, self.weights) / self._sum
+        found = self.backend.convolve(x, self.weights)
+        found /= self._sum()
+        return found
 
     def backward(self, gradient: Array) -> Array:
         """fp32 (nx, ny, nz)."""
-        return self.backend.convolve(gradient / self._sum, self.weights)
+        return self.backend.convolve(gradient / self._sum(), self.weights)
+
+    def _sum(self) -> Array:
+        """Sum of the weights inside the grid about each voxel: that of a grid just large enough
+        for its middle to see no edge, the middle repeated."""
+        side = self.weights.shape[0]
+        small = tuple(min(n, side) for n in self.shape)
+        found = self.backend.convolve(self.backend.put(np.ones(small), np.float32), self.weights)
+        for axis, (n, m) in enumerate(zip(self.shape, small, strict=True)):
+            at = np.arange(n)
+            place = np.where(at < n - m // 2, np.minimum(at, m // 2), at - n + m)
+            found = self.backend.xp.take(found, self.backend.put(place, np.int64), axis=axis)
+        return found
 
 
 @dataclass(frozen=True)
@@ -86,7 +97,7 @@ class Projection:
 
     def forward(self, xp: Any, x: Array) -> Array:
         b, t = self.sharpness, self.threshold
-        return (np.tanh(b * t) + xp.tanh(b * (x - t))) / self._range
+        return (float(np.tanh(b * t)) + xp.tanh(b * (x - t))) / self._range
 
     def backward(self, xp: Any, x: Array, gradient: Array) -> Array:
         slope = 1 - xp.tanh(self.sharpness * (x - self.threshold)) ** 2

@@ -8,18 +8,18 @@ import numpy as np
 
 from refledge.errors import AnalysisError
 from refledge.typed import Floats
-from refledge.voxels import gpu_fine
+from refledge.voxels import gpu_element
 from refledge.voxels.backend import Array, Level
 from refledge.voxels.dense import inverse_of
-from refledge.voxels.gpu_level import _C, FineLevel, StencilLevel, kernel, launch
+from refledge.voxels.gpu_below import NextLevel, StencilLevel
+from refledge.voxels.gpu_launch import C, kernel, launch, pool
+from refledge.voxels.gpu_level import FineLevel
 from refledge.voxels.gpu_vector import BLOCKS, THREADS
 from refledge.voxels.grid import Shape
 from refledge.voxels.hexahedron import Element
 
-STATE_BYTES = 260
-"""Bytes a voxel of one solve of one load case, as docs/gpu.md adds them up."""
-CASE_BYTES = 190
-"""Of them what every further load case costs again."""
+SHARED_BYTES, CASE_BYTES = 20, 80
+"""Bytes a voxel of a solve, and of each of its load cases, as docs/gpu.md adds them up."""
 
 
 @cache
@@ -36,18 +36,20 @@ def gpu_here() -> bool:
 
 
 class GpuBackend:
-    """``stencil`` is what the first coarse grid is kept in; the ones below it are fp64."""
+    """``stored``: voxels of the largest grid whose first coarse grid keeps its stencil. ``exact``:
+    those of the largest whose motions are fp64; larger ones are fp32, with 16 bits more of them
+    while they are solved for."""
 
     name = "gpu"
     xp: Any
 
-    def __init__(self, stencil: type = np.float32) -> None:
+    def __init__(self, stored: int = 100_000, exact: int = 20_000_000) -> None:
         if not gpu_here():
             raise AnalysisError("no GPU: CuPy is not installed or finds no device; use cpu")
         import cupy  # noqa: PLC0415 - only where there is a GPU
 
         self.xp = cupy
-        self._stencil = stencil
+        self._stored, self._exact = stored, exact
 
     def put(self, values: Any, dtype: Any) -> Array:
         if not isinstance(values, self.xp.ndarray):
@@ -60,14 +62,25 @@ class GpuBackend:
     def noise(self, shape: tuple[int, ...]) -> Array:
         return self.xp.random.default_rng(0).standard_normal(shape, np.float32)
 
+    def motion(self, shape: Shape) -> Any:
+        return np.float64 if int(np.prod(shape)) <= self._exact else np.float32
+
+    def low(self, x: Array) -> Array | None:
+        return self.xp.zeros(x.shape, np.int16) if x.dtype == np.float32 else None
+
+    def rest(self, x: Array, low: Array, out: Array) -> None:
+        launch(kernel("rest"), x.size, 1, x, low, out, np.int64(x.size))
+
     def search(self, dtype: Any) -> Any:  # noqa: ARG002
         """fp32 for residual and search motion: their products are calculated in fp64."""
         return np.dtype(np.float32)
 
     def room(self) -> int:
         """Bytes of the device that can still be had."""
-        free, _ = self.xp.cuda.runtime.memGetInfo()
-        return int(free) + int(self.xp.get_default_memory_pool().free_bytes())
+        return pool().room()
+
+    def tidy(self) -> None:
+        pool().tidy()
 
     def require(self, shape: Shape, cases: int) -> None:
         """Raise AnalysisError where a solve on ``shape`` will not fit, with the size that would."""
@@ -77,12 +90,17 @@ class GpuBackend:
         return FineLevel(self.xp, element, scale, held)
 
     def coarsen(self, level: Level) -> Level:
-        assert isinstance(level, FineLevel | StencilLevel)
-        return level.coarse(self._stencil if isinstance(level, FineLevel) else np.float64)
+        if isinstance(level, FineLevel):
+            following = NextLevel(level)
+            small = int(np.prod(level.shape)) <= self._stored
+            return following.stored() if small else following
+        assert isinstance(level, NextLevel | StencilLevel)
+        return level.coarse()
 
     def inverse(self, level: Level) -> Array:
-        assert isinstance(level, StencilLevel)
-        return self.xp.asarray(inverse_of(level.dense()))
+        assert isinstance(level, NextLevel | StencilLevel)
+        stored = level.stored() if isinstance(level, NextLevel) else level
+        return self.xp.asarray(inverse_of(stored.dense()))
 
     def dense(self, inverse: Array, b: Array, out: Array) -> None:
         out[...] = (b.reshape(len(b), -1) @ inverse).reshape(b.shape)
@@ -90,7 +108,7 @@ class GpuBackend:
     def dots(self, a: Array, b: Array) -> Array:
         a, b = (self.xp.ascontiguousarray(each) for each in (a, b))
         parts = self.xp.empty((len(a), BLOCKS), np.float64)
-        what = kernel(f"dots<{_C[a.dtype]}, {_C[b.dtype]}>")
+        what = kernel(f"dots<{C[a.dtype]}, {C[b.dtype]}>")
         what((BLOCKS, len(a)), (THREADS,), (a, b, parts, np.int64(a[0].size)))
         return parts.sum(axis=1)
 
@@ -100,14 +118,17 @@ class GpuBackend:
     def turn(self, z: Array, beta: Array, p: Array) -> None:
         n = p[0].size
         beta = self.xp.asarray(beta, np.float64)
-        what = kernel(f"turn<{_C[p.dtype]}>")
+        what = kernel(f"turn<{C[p.dtype]}>")
         what((-(-n // THREADS), len(p)), (THREADS,), (z, beta, p, np.int64(n)))
 
-    def advance(self, alpha: Array, p: Array, q: Array, x: Array, r: Array) -> Array:
+    def advance(
+        self, alpha: Array, p: Array, q: Array, x: Array, low: Array | None, r: Array
+    ) -> Array:
         parts = self.xp.empty((len(p), BLOCKS), np.float64)
         alpha = self.xp.asarray(alpha, np.float64)
-        what = kernel(f"advance<{_C[p.dtype]}, {_C[x.dtype]}>")
-        what((BLOCKS, len(p)), (THREADS,), (alpha, p, q, x, r, parts, np.int64(p[0].size)))
+        what = kernel("advance_low" if low is not None else f"advance<{C[p.dtype]}, {C[x.dtype]}>")
+        motions = (x,) if low is None else (x, low)
+        what((BLOCKS, len(p)), (THREADS,), (alpha, p, q, *motions, r, parts, np.int64(p[0].size)))
         return parts.sum(axis=1)
 
     def convolve(self, field: Array, weights: Floats) -> Array:
@@ -121,14 +142,14 @@ class GpuBackend:
         u, v = self.xp.ascontiguousarray(u), self.xp.ascontiguousarray(v, u.dtype)
         nodes = u.shape[2:]
         out = self.xp.empty((len(u), *(n - 1 for n in nodes)), u.dtype)
-        what = kernel(f"energies<{_C[u.dtype]}>", gpu_fine.constants(element))
+        what = kernel(f"energies<{C[u.dtype]}>", gpu_element.constants(element))
         launch(what, int(np.prod(nodes)), len(u), u, v, out, *nodes)
         return out
 
 
 def refuse(shape: Shape, cases: int, room: int) -> None:
     """Raise AnalysisError where ``shape`` needs more than ``room`` bytes; see ``require``."""
-    each = STATE_BYTES + CASE_BYTES * (cases - 1)
+    each = SHARED_BYTES + CASE_BYTES * cases
     needed = int(np.prod(shape)) * each
     if needed <= room:
         return

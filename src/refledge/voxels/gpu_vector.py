@@ -44,6 +44,7 @@ extern "C" __global__ void accelerate(const float* z, float keep, float step, fl
   x[k] += fresh;
 }
 
+// x += a p, r -= a q.
 template <typename P, typename X>
 __global__ void advance(const double* alpha, const P* p, const P* q, X* x, P* r, double* parts,
                         long long n) {
@@ -57,6 +58,37 @@ __global__ void advance(const double* alpha, const P* p, const P* q, X* x, P* r,
     own += (double)fresh * (double)fresh;
   }
   summed(own, parts);
+}
+
+// What one step of ``low`` adds to ``x``: 2^-16 of the step of x's last bit.
+__device__ inline double grain(float x) {
+  return (double)__uint_as_float(__float_as_uint(x) & 0x7f800000u) * 0x1p-39;
+}
+
+// The same where 16 bits more of an fp32 x are in ``low``.
+extern "C" __global__ void advance_low(const double* alpha, const float* p, const float* q,
+                                       float* x, short* low, float* r, double* parts,
+                                       long long n) {
+  double own = 0, a = alpha[blockIdx.y];
+  long long start = n * blockIdx.y;
+  p += start; q += start; x += start; r += start; low += start;
+  for (long long k = blockIdx.x * 256LL + threadIdx.x; k < n; k += gridDim.x * 256LL) {
+    float before = x[k];
+    double whole = (double)before + low[k] * grain(before) + a * (double)p[k];
+    float now = (float)whole;
+    double each = grain(now);
+    x[k] = now;
+    low[k] = each > 0 ? (short)max(-32767.0, min(32767.0, rint((whole - now) / each))) : 0;
+    float fresh = (float)((double)r[k] - a * (double)q[k]);
+    r[k] = fresh;
+    own += (double)fresh * (double)fresh;
+  }
+  summed(own, parts);
+}
+
+extern "C" __global__ void rest(const float* x, const short* low, float* out, long long n) {
+  long long k = blockIdx.x * (long long)blockDim.x + threadIdx.x;
+  if (k < n) out[k] = (float)(low[k] * grain(x[k]));
 }
 
 extern "C" __global__ void convolve(const float* __restrict__ field, const float* weights,

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from refledge.errors import AnalysisError
 from refledge.typed import Bools, Floats
@@ -71,6 +72,14 @@ def at_corner(shape: Shape, corner: Shape) -> tuple[slice, slice, slice]:
     """Slices of a nodal array that give each element's node at ``corner``."""
     x, y, z = (slice(c, c + n) for c, n in zip(corner, shape, strict=True))
     return x, y, z
+
+
+def bits_of(marked: Bools) -> NDArray[np.uint8]:
+    """(nodes): bit c is set where component c of ``marked`` (3, nodes) is."""
+    found = np.zeros(marked.shape[1:], np.uint8)
+    for c in range(3):
+        found |= marked[c].astype(np.uint8) << np.uint8(c)
+    return found
 
 
 def touched(elements: Bools) -> Bools:

@@ -19,6 +19,7 @@ from refledge.voxels.grips import Grip
 
 _GUARD = 2  # trial motions beyond those asked for: the last converge slowly
 _KEEP = 1e-12  # least eigenvalue, relative, of trial motions that still differ
+_PIECE = 1 << 21  # nodes worked on at once
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,7 +53,7 @@ class Modes:
     shapes: Array
     """(k, 3, nodes), m / sqrt(kg m2) as is usual; the backend's."""
     residuals: Floats
-    """(k,): norm of K x - lambda M x over that of lambda M x."""
+    """(k,): energy of the error, sqrt(r' B r / lambda), r = K x - lambda M x and B one cycle."""
     iterations: int
     trial: Array
     """All motions iterated, a good guess for a body nearly the same."""
@@ -65,25 +66,54 @@ class Mass:
         body = stiffness.body
         self._backend = body.backend
         xp = self._backend.xp
-        self.nodal = xp.zeros(body.grid.nodes, np.float64)
+        nodal = xp.zeros(body.grid.nodes, np.float64)
         share = body.element.mass / len(CORNERS)
         for corner in CORNERS:
-            self.nodal[at_corner(body.grid.shape, corner)] += share * density
-        put = self._backend.put
+            nodal[at_corner(body.grid.shape, corner)] += share * density
+        self.nodal = nodal.ravel()
+        put, free = self._backend.put, ~body.held.reshape(3, -1)
         self._lumps = [
-            (put(lump.grip.places, np.int64), put(lump.grip.weights, np.float64),
+            (put(lump.grip.places, np.int64),
+             put(lump.grip.weights * free.T[lump.grip.places, :, None], np.float64),
              put(lump.matrix(), np.float64)) for lump in lumps
         ]  # fmt: skip
 
-    def apply(self, x: Array) -> Array:
-        """M x of fields (k, 3, nodes), fp64."""
-        out = x * self.nodal
-        flat, source = out.reshape(*x.shape[:2], -1), x.reshape(*x.shape[:2], -1)
+    def take(self, factors: Floats, x: Array, out: Array) -> None:
+        """out -= factors M x of fields (k, 3, nodes); both are zero where motion is held."""
+        rows, result = x.reshape(len(x), 3, -1), out.reshape(len(x), 3, -1)
+        for row, to, factor in zip(rows, result, factors, strict=True):
+            for c in range(3):
+                to[c] -= (float(factor) * self.nodal * row[c]).astype(out.dtype, copy=False)
+            for places, weights, matrix in self._lumps:
+                force = weights @ (matrix @ self._motion(row, places, weights))
+                to[:, places] -= float(factor) * force.T.astype(out.dtype)
+
+    def products(self, S: Array) -> Floats:
+        """(m, m): inner products of fields (m, 3, nodes) through the mass."""
+        rows = S.reshape(len(S), 3, -1)
+        total = np.zeros((len(S), len(S)))
+        for part in pieces(rows.shape[2]):
+            block = rows[:, :, part].astype(np.float64)
+            weighted = (block * self.nodal[part]).reshape(len(S), -1)
+            total += self._host(weighted @ block.reshape(len(S), -1).T)
         for places, weights, matrix in self._lumps:
-            motion = self._backend.xp.einsum("kcm,mcj->kj", source[:, :, places], weights)
-            force = self._backend.xp.einsum("kj,mcj->kcm", motion @ matrix, weights)
-            flat[:, :, places] += force
-        return out
+            Q = self._host(
+                self._backend.xp.stack([self._motion(row, places, weights) for row in rows])
+            )
+            total += Q @ self._host(matrix) @ Q.T
+        return total
+
+    def _motion(self, row: Array, places: Array, weights: Array) -> Array:
+        """(6,) of a grip in one field (3, nodes)."""
+        return self._backend.xp.einsum("cm,mcj->j", row[:, places].astype(np.float64), weights)
+
+    def _host(self, values: Array) -> Floats:
+        return np.asarray(self._backend.get(values))
+
+
+def pieces(count: int) -> list[slice]:
+    """Parts of so many nodes that work on them needs little memory."""
+    return [slice(at, at + _PIECE) for at in range(0, count, _PIECE)]
 
 
 def natural_modes(
@@ -110,73 +140,86 @@ def trial_motions(count: int) -> int:
 
 
 class _Lobpcg:
+    """``S`` holds the motions iterated, the preconditioned residuals and the directions before;
+    their products with the stiffness are made anew when needed, a third at a time."""
+
     def __init__(self, stiffness: Stiffness, mass: Mass, count: int) -> None:
         self.stiffness, self.mass, self.count = stiffness, mass, count
-        self.backend = stiffness.body.backend
-        self.xp = self.backend.xp
-        self.level = stiffness.multigrid.levels[0]
+        self.backend, self.multigrid = stiffness.body.backend, stiffness.multigrid
+        self.xp, self.level = self.backend.xp, stiffness.multigrid.levels[0]
+        self.n = trial_motions(count)
+        grid = stiffness.body.grid
+        dtype = self.backend.motion(grid.shape)
+        self.S = self.xp.zeros((3 * self.n, *grid.field), dtype)
+        shared = dtype == np.float32  # then a field of the cycle serves, free between cycles
+        self.Y = self.multigrid.spare[1] if shared else self.xp.zeros_like(self.S[: self.n])
 
     def run(self, guess: Array | None, tolerance: float, limit: int) -> Modes:
-        X = self._start() if guess is None else guess.astype(np.float64)
-        S, AS, MS = self._all(X)
-        values, X, AX, MX, _ = self._ritz(S, AS, MS)
-        P = None
+        n, S = self.n, self.S
+        S[:n] = self._start() if guess is None else guess
+        values = self._ritz(n)
         for iteration in range(limit + 1):
-            R = AX - values[:, None, None, None, None] * MX
-            scale = values * self._norms(MX)
-            errors = self._host(self._norms(R) / scale)
-            if (errors[: self.count] < tolerance).all():
-                found = self._host(values[: self.count])
-                return Modes(
-                    np.sqrt(found) / (2 * np.pi),
-                    X[: self.count],
-                    errors[: self.count],
-                    iteration,
-                    X,
-                )
-            W = self._all(self._precondition(R / scale[:, None, None, None, None]))
-            parts = [(X, AX, MX), W] if P is None else [(X, AX, MX), W, P]
-            S, AS, MS = (self.xp.concatenate(each) for each in zip(*parts, strict=True))
-            values, X, AX, MX, P = self._ritz(S, AS, MS)
+            errors = self._follow(values)[: self.count]
+            if (errors < tolerance).all():
+                X = S[:n].copy()
+                found = np.sqrt(values[: self.count]) / (2 * np.pi)
+                return Modes(found, X[: self.count], errors, iteration, X)
+            values = self._ritz(3 * n if iteration else 2 * n)
         raise AnalysisError(
-            f"modes: residual {errors[: self.count].max():.2g} after {limit} iterations, "
-            f"{tolerance:.2g} asked for; ask for more modes at once or hold the body better"
+            f"modes: residual {errors.max():.2g} after {limit} iterations, {tolerance:.2g} asked "
+            "for; ask for more modes at once or hold the body better"
         )
 
     def _start(self) -> Array:
-        shape = (trial_motions(self.count), *self.stiffness.body.grid.field)
-        b = self.backend.put(np.random.default_rng(0).standard_normal(shape), np.float64)
-        return self._precondition(self.mass.apply(b))
+        b = self.xp.zeros_like(self.S[: self.n])
+        self.mass.take(np.full(self.n, -1.0), self._free(self.backend.noise(b.shape)), b)
+        return self.multigrid.cycle(b)
 
-    def _precondition(self, R: Array) -> Array:
-        self.stiffness.multigrid.right[...] = R * self._free()
-        return self.stiffness.multigrid.cycle().astype(np.float64)
+    def _free(self, x: Array) -> Array:
+        for c in range(3):
+            x[:, c] *= (self.stiffness.body._held >> c) & 1 == 0
+        return x
 
-    def _free(self) -> Array:
-        return ~self.stiffness.body._held
+    def _follow(self, values: Floats) -> Floats:
+        """Preconditioned residuals into the second third of S; their sizes, as Modes tells."""
+        X, R = self.S[: self.n], self.S[self.n : 2 * self.n]
+        self.level.apply(X, self.Y)
+        R[...] = self.Y
+        self.mass.take(values, X, R)
+        sizes = np.sqrt(self._host(self.backend.dots(R, R)))
+        for k, size in enumerate(sizes):
+            R[k] *= 1 / max(float(size), 1e-300)  # fp32 has no room for small forces
+        z = self.multigrid.cycle(R)
+        energies = self._host(self.backend.dots(z, R))
+        R[...] = z
+        return np.asarray(sizes * np.sqrt(np.maximum(energies, 0) / values))
 
-    def _all(self, S: Array) -> tuple[Array, Array, Array]:
-        AS = self.xp.empty_like(S)
-        self.level.apply(S, AS)
-        return S, AS, self.mass.apply(S) * self._free()
+    def _ritz(self, m: int) -> Floats:
+        """Best motions in the span of the first ``m`` of S, and what is new in them as directions;
+        the lowest values."""
+        n = self.n
+        values, V = _lowest(self._products(m), self.mass.products(self.S[:m]), n)
+        C = np.zeros((3 * n, m))
+        C[:n], C[2 * n :, n:] = V.T, V[n:].T
+        keep = np.r_[0:n, 2 * n : 3 * n]
+        C = self.xp.asarray(C[keep])
+        rows = self.S.reshape(3 * n, -1)
+        for part in pieces(rows.shape[1]):
+            found = C @ rows[:m, part].astype(np.float64)
+            rows[:n, part], rows[2 * n :, part] = found[:n], found[n:]
+        return values
 
-    def _ritz(self, S: Array, AS: Array, MS: Array) -> tuple[Array, ...]:
-        """Best motions in the span of S, and the part of them outside the first block."""
-        n = trial_motions(self.count)
-        flat = [each.reshape(len(each), -1) for each in (S, AS, MS)]
-        A, M = self._host(flat[0] @ flat[1].T), self._host(flat[0] @ flat[2].T)
-        values, V = _lowest(A, M, n)
-        xp = self.xp
-        C = xp.asarray(V)
-        X, AX, MX = ((C.T @ each).reshape(n, *S.shape[1:]) for each in flat)
-        P = None
-        if len(S) > n:
-            D = C[n:]
-            P = tuple((D.T @ each[n:]).reshape(n, *S.shape[1:]) for each in flat)
-        return xp.asarray(values), X, AX, MX, P
-
-    def _norms(self, X: Array) -> Array:
-        return self.xp.sqrt(self.backend.dots(X, X))
+    def _products(self, m: int) -> Floats:
+        """(m, m): inner products of the first ``m`` of S through the stiffness."""
+        n, rows, images = self.n, self.S.reshape(3 * self.n, -1), self.Y.reshape(self.n, -1)
+        total = np.zeros((m, m))
+        for at in range(0, m, n):
+            self.level.apply(self.S[at : at + n], self.Y)
+            for part in pieces(rows.shape[1]):
+                block = rows[:m, part].astype(np.float64)
+                image = images[:, part].astype(np.float64)
+                total[:, at : at + n] += self._host(block @ image.T)
+        return total
 
     def _host(self, values: Array) -> Floats:
         return np.asarray(self.backend.get(values))

@@ -69,56 +69,65 @@ class Multigrid:
             self.levels.append(backend.coarsen(self.levels[-1]))
         self._inverse = backend.inverse(self.levels[-1])
         self._steps = [smoothing.steps(self._spread(level)) for level in self.levels[:-1]]
-        self._fields = [_Fields(backend, level, cases) for level in self.levels]
+        backend.tidy()  # what building took makes room for the fields
+        self._right = [self._field(at, cases) for at in range(1, len(self.levels))]
+        self._pairs = [(self._field(at, cases), self._field(at, cases)) for at in self._places()]
         self._outer = chebyshev(_POOREST, _BEST, smoothing.coarse)
         self._solved = {
-            at: _Fields(backend, self.levels[at], cases)
+            at: tuple(self._field(at, cases) for _ in range(3))
             for at in range(2, len(self.levels) - 1, 2)
             if smoothing.coarse > 1 and _motions(self.levels[at]) > _WORTH
         }
 
     @property
-    def right(self) -> Array:
-        """The fp32 field that ``cycle`` takes its right-hand side from."""
-        return self._fields[0].b
+    def spare(self) -> tuple[Array, Array]:
+        """Two fp32 fields of the given grid that are free outside ``cycle``."""
+        return self._pairs[0]
 
-    def cycle(self) -> Array:
-        """An approximate A^-1 right; the field is reused by the next call."""
-        return self._cycle(0)
+    def cycle(self, b: Array) -> Array:
+        """An approximate A^-1 b, one of the spare fields; fp32 ``b`` is taken without a copy."""
+        return self._cycle(0, b.astype(np.float32, copy=False))
 
     def _solve(self, at: int) -> Array:
         """A better one of level ``at``: cycles accelerated, scaled to overshoot nowhere."""
+        right, level = self._right[at - 1], self.levels[at]
         if at not in self._solved:
-            return self._cycle(at)
-        own, kept, level = self._fields[at], self._solved[at], self.levels[at]
-        kept.b[...] = own.b
-        kept.d[...] = 0
-        kept.x[...] = 0
+            return self._cycle(at, right)
+        b, x, d = self._solved[at]
+        b[...] = right
+        d[...] = 0
+        x[...] = 0
         for k, (keep, step) in enumerate(self._outer):
             if k:
-                level.residual(kept.b, kept.x, own.b)
-            self.backend.accelerate(self._cycle(at), keep, step, kept.d, kept.x)
-        kept.x *= np.float32(1 / (1 + _ripple(len(self._outer))))
-        return kept.x
+                level.residual(b, x, right)
+            self.backend.accelerate(self._cycle(at, right), keep, step, d, x)
+        x *= np.float32(1 / (1 + _ripple(len(self._outer))))
+        return x
 
-    def _cycle(self, at: int) -> Array:
-        level, own = self.levels[at], self._fields[at]
+    def _cycle(self, at: int, b: Array) -> Array:
+        level, (x, y) = self.levels[at], self._pairs[at]
         if at == len(self.levels) - 1:
-            self.backend.dense(self._inverse, own.b, own.x)
-            return own.x
-        x, y = own.x, own.y
+            self.backend.dense(self._inverse, b, x)
+            return x
         steps = self._steps[at]
-        level.start(own.b, steps[0][1], own.d, x)
+        level.start(b, steps[0][1], y, x)
         for keep, step in steps[1:]:
-            level.smooth(own.b, x, keep, step, own.d, y)
+            level.smooth(b, x, keep, step, y)
             x, y = y, x
-        level.residual(own.b, x, y)
-        level.restrict(y, self._fields[at + 1].b)
+        level.residual(b, x, y)
+        level.restrict(y, self._right[at])
         level.prolong(self._solve(at + 1), x)
         for keep, step in steps:
-            level.smooth(own.b, x, keep, step, own.d, y)
+            level.smooth(b, x, keep, step, y)
             x, y = y, x
         return x
+
+    def _places(self) -> range:
+        return range(len(self.levels))
+
+    def _field(self, at: int, cases: int) -> Array:
+        """fp32 zeros on level ``at``."""
+        return self.backend.xp.zeros((cases, 3, *nodes_of(self.levels[at].shape)), np.float32)
 
     def _spread(self, level: Level) -> float:
         """A bound on the spectrum of D A: the element's on the given grid, else Lanczos' estimate.
@@ -150,7 +159,7 @@ def greatest(backend: Backend, level: Level) -> float:
         backend.turn(z, xp.full(1, betas[-1]), p)
         level.apply(p, q)
         alphas.append(rz / float(backend.dots(p, q)[0]))
-        backend.advance(xp.full(1, alphas[-1]), p, q, x, r)
+        backend.advance(xp.full(1, alphas[-1]), p, q, x, None, r)
         before = rz
     a, b = np.array(alphas), np.array(betas)
     main = 1 / a + np.concatenate(([0.0], b[1:] / a[:-1]))
@@ -161,14 +170,6 @@ def greatest(backend: Backend, level: Level) -> float:
 def _ripple(degree: int) -> float:
     """How far a Chebyshev polynomial of ``degree`` strays from zero on its interval."""
     return float(1 / np.cosh(degree * np.arccosh((_BEST + _POOREST) / (_BEST - _POOREST))))
-
-
-class _Fields:
-    """Right-hand side, two iterates and the step of one level; fp32."""
-
-    def __init__(self, backend: Backend, level: Level, cases: int) -> None:
-        shape = (cases, 3, *nodes_of(level.shape))
-        self.b, self.x, self.y, self.d = (backend.xp.zeros(shape, np.float32) for _ in range(4))
 
 
 def _motions(level: Level) -> int:

@@ -55,12 +55,13 @@ class _Run:
         self.xp = self.backend.xp
         self.blueprint = Blueprint(problem, recipe)
         self.responses = Responses(problem, recipe)
-        self._free = self.blueprint.free
-        whole = bool(self._free.all())  # masks of millions of voxels are slow on a GPU
-        self._places = slice(None) if whole else self.xp.flatnonzero(self._free)
+        free = self.blueprint.free
+        self._places = slice(None) if free is None else self.xp.flatnonzero(free)
         self._by_criteria = (
             problem.goal == "stiffness" and not problem.limits and problem.frequency is None
         )
+        self._kept = np.float32 if self._by_criteria else np.float64
+        """What gradients are kept in: moving asymptotes are curves of many terms."""
 
     def go(self, progress: Callable[[Progress], bool | None], path: Path | None) -> Design:
         standing = self._begin(path)
@@ -70,6 +71,7 @@ class _Run:
             standing, step, designs = self._iterate(standing, began)
             picture = partial(self.backend.get, designs.nominal.density)
             cancelled = progress(Progress(step, picture)) is False
+            del designs, picture  # the next solve needs the room
             over = standing.stage >= len(self.recipe.sharpness)
             if path is not None and (cancelled or over or step.iteration % _CHECKPOINT_EVERY == 0):
                 write_checkpoint(path, self._signature(), standing, self.backend)
@@ -80,14 +82,14 @@ class _Run:
             return read_checkpoint(path, self._signature(), self.backend)
         given = self.recipe.start
         start = given if given is not None else self._default_start()
-        x = self.backend.put(np.full(self._free.shape, start), np.float32)
-        return Standing(MovingAsymptotes(x[self._free]))
+        count = int(self.problem.free.sum())
+        return Standing(MovingAsymptotes(self.xp.full(count, start, np.float32)))
 
     def _default_start(self) -> float:
         """The free voxels' share of the mass asked for, marked solids taken off it."""
         if self.problem.goal == "mass":
             return 0.5
-        whole, free = self.blueprint.voxels, float(self.backend.get(self._free.sum()))
+        whole, free = self.blueprint.voxels, float(self.problem.free.sum())
         solid = whole - free
         return float(np.clip((self.problem.most_mass * whole - solid) / max(free, 1), 0.05, 0.95))
 
@@ -95,10 +97,10 @@ class _Run:
         return f"{self.problem.body.grid}|{self.problem.goal}|{self.recipe}"
 
     def _iterate(self, standing: Standing, began: float) -> tuple[Standing, Step, Designs]:
-        x = self._whole(standing.mma.x)
         sharpness = self.recipe.sharpness[standing.stage]
-        designs = self.blueprint.draw(x, sharpness)
-        found = self.responses.evaluate(designs.eroded.density)
+        solved = self.responses.solve(self._draw(standing.mma.x, sharpness).eroded.density)
+        designs = self._draw(standing.mma.x, sharpness)  # again: they were in the solve's way
+        found = self.responses.follow(designs.eroded.density, solved)
         aim = self._aim(designs, found)
         scale = standing.scale or max(abs(aim.value), 1e-30)
         mma = self._step(standing.mma, aim, scale, min(self.recipe.move, _SHARP_MOVE / sharpness))
@@ -111,7 +113,7 @@ class _Run:
             worst_limit=float(aim.limits.max()), change=change,
             solves=tuple(map(int, found.iterations)), seconds=time.perf_counter() - began,
         )  # fmt: skip
-        best = Best(standing.mma.x, step).better(standing.best)
+        best = self._better(Best(standing.mma.x, step), standing.best)
         settled = standing.in_stage + 1 >= self.recipe.stage or change < self.recipe.settled
         following = replace(
             standing, mma=mma, iteration=standing.iteration + 1, scale=scale, best=best,
@@ -122,6 +124,14 @@ class _Run:
                 following, stage=standing.stage + 1, in_stage=0, mma=MovingAsymptotes(mma.x)
             )
         return following, step, designs
+
+    def _draw(self, x: Array, sharpness: float) -> Designs:
+        return self.blueprint.draw(self._whole(x), sharpness)
+
+    def _better(self, fresh: Best, known: Best | None) -> Best:
+        """The better of two; its variables are kept on the host, as they are rarely needed."""
+        best = fresh.better(known)
+        return replace(best, x=self.backend.get(best.x)) if best is fresh else best
 
     def _aim(self, designs: Designs, found: Evaluated) -> _Aim:
         blueprint, problem = self.blueprint, self.problem
@@ -158,12 +168,16 @@ class _Run:
         return self._part(back) * size
 
     def _part(self, values: Array) -> Array:
-        return values.ravel()[self._places].astype(np.float64)
+        return values.ravel()[self._places].astype(self._kept, copy=False)
 
     def _whole(self, x: Array) -> Array:
-        whole = self.xp.zeros(self._free.shape, np.float32)
+        shape = self.problem.body.grid.shape
+        if self.blueprint.free is None:
+            return x.astype(np.float32, copy=False).reshape(shape)
+        whole = self.xp.zeros(shape, np.float32)
         whole.ravel()[self._places] = x
-        whole[self.blueprint.solid] = 1
+        if self.blueprint.solid is not None:
+            whole[self.blueprint.solid] = 1
         return whole
 
     def _step(
@@ -171,8 +185,7 @@ class _Run:
     ) -> MovingAsymptotes:
         if self._by_criteria:
             x = oc_step(
-                self.xp, mma.x.astype(np.float64), aim.slope, float(aim.limits[0]),
-                aim.limit_slopes[0], move,
+                self.xp, mma.x, aim.slope, float(aim.limits[0]), aim.limit_slopes[0], move
             )  # fmt: skip
             return MovingAsymptotes(x)
         return mma.step(self.xp, aim.slope / scale, aim.limits, aim.limit_slopes, move)
@@ -180,7 +193,8 @@ class _Run:
     def _finish(self, standing: Standing, cancelled: bool) -> Design:
         assert standing.best is not None
         best = standing.best
-        designs = self.blueprint.draw(self._whole(best.x), best.step.sharpness)
+        x = self.backend.put(best.x, best.x.dtype)
+        designs = self._draw(x, best.step.sharpness)
         return Design(
             density=self.backend.get(designs.nominal.density),
             eroded=self.backend.get(designs.eroded.density),

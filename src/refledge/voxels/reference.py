@@ -28,14 +28,15 @@ class ReferenceLevel:
         self.apply(x, out)
         out[...] = (b - out) * self.free
 
-    def start(self, b: Array, step: float, d: Array, out: Array) -> None:
-        d[...] = step * np.einsum("ijxyz,kjxyz->kixyz", self._inverse, b)
-        out[...] = d
+    def start(self, b: Array, step: float, before: Array, out: Array) -> None:
+        before[...] = 0
+        out[...] = step * np.einsum("ijxyz,kjxyz->kixyz", self._inverse, b)
 
-    def smooth(self, b: Array, x: Array, keep: float, step: float, d: Array, out: Array) -> None:
-        self.residual(b, x, out)
-        d[...] = keep * d + step * np.einsum("ijxyz,kjxyz->kixyz", self._inverse, out)
-        out[...] = x + d
+    def smooth(self, b: Array, x: Array, keep: float, step: float, out: Array) -> None:
+        r = np.empty_like(out)
+        self.residual(b, x, r)
+        found = x + keep * (x - out) + step * np.einsum("ijxyz,kjxyz->kixyz", self._inverse, r)
+        out[...] = found
 
     def restrict(self, r: Array, out: Array) -> None:
         out[...] = (self._prolongation.T @ r.reshape(len(r), -1).T).T.reshape(out.shape)
@@ -70,8 +71,12 @@ class ReferenceBackend:
     def require(self, shape: Shape, cases: int) -> None:
         """Nobody runs a large grid here."""
 
+    def tidy(self) -> None:
+        """NumPy does so itself."""
+
     def fine(self, element: Element, scale: Array, held: Array) -> Level:
-        free = ~held & touched(scale > 0)
+        loose = np.stack([(held >> c) & 1 == 0 for c in range(3)])
+        free = loose & touched(scale > 0)
         matrix = assembled(element, np.asarray(scale, float))
         keep = sparse.diags_array(free.ravel().astype(float))
         matrix = sparse.csr_array(keep @ matrix @ keep)
@@ -91,8 +96,17 @@ class ReferenceBackend:
     def noise(self, shape: tuple[int, ...]) -> Array:
         return np.random.default_rng(0).standard_normal(shape).astype(np.float32)
 
+    def motion(self, shape: Shape) -> Any:  # noqa: ARG002
+        return np.float64
+
     def search(self, dtype: Any) -> Any:
         return dtype
+
+    def low(self, x: Array) -> Array | None:  # noqa: ARG002
+        return None
+
+    def rest(self, x: Array, low: Array, out: Array) -> None:
+        raise NotImplementedError
 
     def accelerate(self, z: Array, keep: float, step: float, d: Array, x: Array) -> None:
         d[...] = keep * d + step * z
@@ -106,7 +120,10 @@ class ReferenceBackend:
     def turn(self, z: Array, beta: Array, p: Array) -> None:
         p[...] = z + beta[:, None, None, None, None] * p
 
-    def advance(self, alpha: Array, p: Array, q: Array, x: Array, r: Array) -> Array:
+    def advance(
+        self, alpha: Array, p: Array, q: Array, x: Array, low: Array | None, r: Array
+    ) -> Array:
+        assert low is None
         x += alpha[:, None, None, None, None] * p
         r -= alpha[:, None, None, None, None] * q
         return self.dots(r, r)

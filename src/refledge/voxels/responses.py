@@ -15,6 +15,8 @@ import numpy as np
 from refledge.typed import Floats, Ints
 from refledge.voxels.backend import Array
 from refledge.voxels.grid import CORNERS, at_corner
+from refledge.voxels.krylov import Solved
+from refledge.voxels.loads import Loads
 from refledge.voxels.modes import Mass, Modes, natural_modes, trial_motions
 from refledge.voxels.problem import FrequencyLimit, Problem, Recipe
 
@@ -46,6 +48,7 @@ class Evaluated:
     iterations: Ints
     """Of the solves, by case; the modes' last."""
     u: Array
+    """Overwritten by the next evaluation."""
     modes: Modes | None = field(default=None)
 
 
@@ -55,29 +58,40 @@ class Responses:
     def __init__(self, problem: Problem, recipe: Recipe) -> None:
         self.problem, self.recipe = problem, recipe
         backend = problem.body.backend
-        self._rows, self._motions = _plan(problem)
-        self._loads = backend.put(np.stack(self._rows), np.float64)
-        empty = np.zeros(problem.body.grid.shape, bool) if problem.empty is None else problem.empty
-        self._present = backend.put(~empty, bool)
+        rows, self._motions = _plan(problem)
+        self._loads = Loads.of(backend, rows, problem.body.held)
+        empty = problem.empty
+        self._present: Array = 1 if empty is None else backend.put(~empty, bool)
         self._u: Array | None = None
         self._shapes: Array | None = None
 
     def evaluate(self, density: Array) -> Evaluated:
-        """Solve at ``density`` (nx, ny, nz)."""
-        body, recipe = self.problem.body, self.recipe
+        """Solve at ``density`` (nx, ny, nz), and what follows."""
+        return self.follow(density, self.solve(density))
+
+    def solve(self, density: Array) -> Solved:
+        """Motions at ``density``. Where a caller keeps no hold of it, only the stiffness stands
+        beside the solver's fields."""
+        scale = self._scale(density)
+        del density
+        stiffness = self.problem.body.at(scale, self._loads.shape[0])
+        solved = stiffness.solve(self._loads, self._u, self.recipe.tolerance)
+        self._u = solved.x
+        del stiffness, scale
+        self.problem.body.backend.tidy()
+        return solved
+
+    def follow(self, density: Array, solved: Solved) -> Evaluated:
+        """Figures and gradients at ``density`` from its motions."""
+        body, recipe, u = self.problem.body, self.recipe, solved.x
         least, power = recipe.least_stiffness, recipe.penalty
-        present = self._present
-        scale = present * (least + (1 - least) * density**power)
-        slope = present * ((1 - least) * power * density ** (power - 1))
-        stiffness = body.at(scale, len(self._rows))
-        solved = stiffness.solve(self._loads, self._u, recipe.tolerance)
-        u = self._u = solved.x
+        slope = self._present * ((1 - least) * power * density ** (power - 1))
         iterations = solved.iterations
-        compliance, whole = self._compliance(stiffness.energies(u, u), u, slope)
+        compliance, whole = self._compliance(body.backend.energies(body.element, u, u), u, slope)
         motions, slopes = self._limits(u, slope)
         modes, frequencies, frequency_slopes = None, np.zeros(0), []
         if self.problem.frequency is not None:
-            modes = self._modes(self.problem.frequency, scale, density)
+            modes = self._modes(self.problem.frequency, self._scale(density), density)
             frequencies = modes.frequencies
             frequency_slopes = self._frequency_slopes(modes, slope, density)
             iterations = np.append(iterations, modes.iterations)
@@ -85,9 +99,13 @@ class Responses:
             compliance, whole, motions, slopes, frequencies, frequency_slopes, iterations, u, modes
         )
 
+    def _scale(self, density: Array) -> Array:
+        least = self.recipe.least_stiffness
+        return self._present * (least + (1 - least) * density**self.recipe.penalty)
+
     def _compliance(self, energies: Array, u: Array, slope: Array) -> tuple[float, Array]:
         loads = self.problem.loads
-        work = self.problem.body.backend.dots(self._loads, u)
+        work = self._loads.work(u)
         total = sum(load.weight * float(work[row]) for row, load in enumerate(loads))
         whole = sum(-load.weight * energies[row] for row, load in enumerate(loads))
         return total, whole * slope
@@ -97,8 +115,7 @@ class Responses:
         values, slopes = [], []
         for load, feel, factor in self._motions:
             a, b = u[load : load + 1], u[feel : feel + 1]
-            f = self._loads[feel : feel + 1]
-            values.append(factor * float(body.backend.dots(f, a)[0]))
+            values.append(factor * float(self._loads.case(feel).work(a)[0]))
             mutual = body.backend.energies(body.element, a, b)[0]
             slopes.append(-factor * mutual * slope)
         return np.array(values), slopes
