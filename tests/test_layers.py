@@ -32,7 +32,8 @@ MAY_IMPORT = {
     | {"flight", "geometry", "analysis", "solids", "printing", "airframe", "study"},
     "voxels": EDGE,
     "shaping": MODELS
-    | {"geometry", "analysis", "printing", "voxels", "airframe", "study", "solids", "verify"},
+    | {"flight", "geometry", "analysis", "printing", "voxels", "airframe", "study", "solids"}
+    | {"verify"},
     "choosing": MODELS | {"inputs", "flight", "sweeps", "printing", "airframe", "study"},
     "planning": MODELS | {"inputs", "geometry", "analysis", "printing", "airframe", "study"},
     "repair": MODELS | {"analysis", "store", "printing", "airframe", "study"},

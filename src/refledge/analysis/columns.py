@@ -50,17 +50,26 @@ def cast_columns(vertices: Floats, triangles: Ints, step: float) -> Columns:
     low, high = vertices[:, :2].min(axis=0), vertices[:, :2].max(axis=0)
     cells = np.maximum(np.ceil((high - low) / step).astype(int), 1)
     origin = (low + high) / 2 - cells * step / 2
+    return cast_on(vertices, triangles, origin, step, (int(cells[0]), int(cells[1])))
+
+
+def cast_on(
+    vertices: Floats, triangles: Ints, origin: Floats, step: float, cells: tuple[int, int]
+) -> Columns:
+    """The same on given ``cells`` along x and y, the first with its corner at ``origin`` (2,), m.
+
+    What lies beside the cells is not seen.
+    """
     first = origin + step * (0.5 + np.array(_SHIFT))
     corners = np.ascontiguousarray(vertices[triangles], dtype=float)
     rises = _rises(corners)
     column, height, rise = _crossings(corners, rises, first, step, cells[0], cells[1])
     order = np.lexsort((height, column))
-    counts = np.bincount(column, minlength=int(cells.prod()))
+    counts = np.bincount(column, minlength=cells[0] * cells[1])
     if np.any(counts % 2):
         raise GeometryError("the surface is not closed: a line enters the body and never leaves it")
     starts = np.concatenate([[0], np.cumsum(counts)])
-    shape = (int(cells[0]), int(cells[1]))
-    return Columns(origin, step, shape, starts, height[order], rise[order])
+    return Columns(origin, step, cells, starts, height[order], rise[order])
 
 
 def filled(columns: Columns, heights: Floats) -> Bools:

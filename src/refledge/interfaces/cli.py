@@ -8,7 +8,7 @@ __all__ = ["app", "main"]
 
 IN_ORDER = (
     "new", "coupon", "reduce", "tap", "compare", "layouts", "design",
-    "plan", "crash", "repair", "log", "serve",
+    "shape", "plan", "crash", "repair", "log", "serve",
 )  # fmt: skip
 """Modules of ``interfaces/commands``; each adds its commands to the app as it loads."""
 

@@ -1,0 +1,47 @@
+"""``refledge shape``."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from refledge.interfaces.app import app, translated
+from refledge.interfaces.console import progress_shown, say
+
+
+@app.command()
+def shape(
+    brief: Annotated[Path, typer.Argument(help="A brief, or a build folder.", show_default=False)],
+    part: Annotated[str, typer.Option("--part", help="What to grow: arm.")] = "arm",
+    out: Annotated[
+        Path, typer.Option("--out", help="Folder for the page, the figures and the files to print.")
+    ] = Path("shape"),
+    voxel: Annotated[str, typer.Option("--voxel", help="Edge of a voxel.")] = "1 mm",
+    iterations: Annotated[
+        int, typer.Option("--iterations", min=5, max=1000, help="Design steps at most.")
+    ] = 30,
+    device: Annotated[
+        str, typer.Option("--device", help="cpu, gpu, or auto for whichever is there.")
+    ] = "cpu",
+    store: Annotated[
+        Path | None,
+        typer.Option("--store", help="Project folder with the bench; else beside the brief."),
+    ] = None,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print JSON for machines, nothing else.")
+    ] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Show no progress.")] = False,
+) -> None:
+    """Grow an arm between its bolts by topology optimisation, ready to print.
+
+    Work is kept in the folder: run the same again to go on. One interrupt keeps the best so far.
+    """
+    with translated():
+        from refledge.interfaces import shaping  # noqa: PLC0415 - keeps --help fast
+
+        wish = shaping.asked(part, voxel, iterations, device)
+        with progress_shown(quiet=quiet or as_json) as progress:
+            found = shaping.run(brief, wish, out, store, progress)
+            written = shaping.write(found, out)
+        say(shaping.as_json(found, out) if as_json
+            else "\n".join([*shaping.lines(found), "", *map(str, written)]))  # fmt: skip

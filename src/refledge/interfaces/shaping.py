@@ -1,0 +1,112 @@
+"""What ``refledge shape`` does, and what it says."""
+
+import signal
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from types import FrameType
+
+from refledge.errors import BuildError
+from refledge.inputs.brief import read_brief
+from refledge.interfaces.bench_options import amount, learned_for, wrong
+from refledge.interfaces.designing import part_of
+from refledge.outputs.shape_files import (
+    PICTURE,
+    prepare_shape,
+    shape_json,
+    shape_lines,
+    write_shape,
+)
+from refledge.outputs.shape_pictures import growing_png
+from refledge.shaping.printable import laid, least_wall, printable
+from refledge.shaping.result import Result
+from refledge.shaping.shape import Growing, Wish, shape_arm
+from refledge.shaping.space import COARSEST, FINEST
+from refledge.study import design
+from refledge.units import show
+
+Progress = Callable[[str, float], None]
+_PICTURE_EVERY = 5  # iterations
+
+
+def asked(part: str, voxel: str, iterations: int, device: str) -> Wish:
+    """The options in SI."""
+    if part != "arm":
+        raise wrong("--part", f'"{part}"', "arm", "only arms are grown")
+    if device not in ("cpu", "gpu", "auto"):
+        raise wrong("--device", f'"{device}"', "cpu, gpu, auto", "choose one of these")
+    size = amount("--voxel", voxel, "m")
+    if not FINEST <= size <= COARSEST:
+        allowed = f"{show(FINEST, 'm', 'mm')} to {show(COARSEST, 'm', 'mm')}"
+        raise wrong("--voxel", f'"{voxel}"', allowed, "give another size")
+    return Wish(voxel=size, iterations=iterations, device=device)
+
+
+@dataclass
+class _Stop:
+    """Whether the user has asked to stop once."""
+
+    asked: bool = False
+
+
+def run(brief: Path, wish: Wish, out: Path, store: Path | None, progress: Progress) -> Result:
+    """Design from a brief, or from that of a build, and grow its arm; work is kept in ``out``."""
+    file = brief / "brief.toml" if brief.is_dir() else brief
+    wanted = read_brief(file)
+    prepare_shape(out)
+    learned = learned_for(wanted, file, store)
+    study = design(wanted, learned=learned, progress=part_of(progress, 0.0, 0.2))
+    with _stopping() as stop:
+        told = _teller(part_of(progress, 0.2, 0.9), out, stop)
+        shaped = shape_arm(study, wish, told, keep=out)
+    progress("surface", 0.92)
+    body = printable(shaped.grown, least_wall(study.brief.printer))
+    lies = laid(body.mesh, body.print_rotation, study.brief.frame, study.brief.printer)
+    return Result(study, shaped, body, lies)
+
+
+def _teller(progress: Progress, out: Path, stop: _Stop) -> Callable[[Growing], bool]:
+    def told(now: Growing) -> bool:
+        mass = show(now.mass, "kg", "g")
+        progress(f"growing, step {now.iteration}, {mass}", now.share)
+        if now.iteration % _PICTURE_EVERY == 0:
+            growing_png(now.picture(), out / PICTURE)
+        return not stop.asked
+
+    return told
+
+
+@contextmanager
+def _stopping() -> Iterator[_Stop]:
+    """The first interrupt keeps the best so far; a second one breaks off."""
+    stop = _Stop()
+
+    def heard(_number: int, _frame: FrameType | None) -> None:
+        if stop.asked:
+            raise KeyboardInterrupt
+        stop.asked = True
+
+    before = signal.signal(signal.SIGINT, heard)
+    try:
+        yield stop
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+def lines(found: Result) -> Iterator[str]:
+    """For a person."""
+    return shape_lines(found)
+
+
+def as_json(found: Result, out: Path) -> str:
+    """For machines."""
+    return shape_json(found, out)
+
+
+def write(found: Result, out: Path) -> tuple[Path, ...]:
+    """The page, the figures and the files to print."""
+    try:
+        return write_shape(found, out)
+    except OSError as error:
+        raise BuildError(f"{out} could not be written: {error.strerror}") from error

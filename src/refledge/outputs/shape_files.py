@@ -1,0 +1,182 @@
+"""A grown arm in words, as JSON, as one page, and as files to print."""
+
+import base64
+import json
+from collections.abc import Iterator
+from functools import cache
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FunctionLoader, StrictUndefined
+from markupsafe import Markup
+
+from refledge.errors import BuildError
+from refledge.outputs.log_files import write_whole
+from refledge.outputs.record import plain
+from refledge.outputs.shape_pictures import arm_pictures, growing_png, history_chart
+from refledge.outputs.stl import stl_bytes
+from refledge.outputs.threemf import threemf_bytes
+from refledge.outputs.words import CAUTIONS, material_name
+from refledge.shaping.figures import Moved
+from refledge.shaping.result import Result
+from refledge.units import show
+
+SCHEMA = "refledge shape 1"
+PICTURE = "growing.png"
+_CARE = (
+    "Both arms are counted here as solid plastic on the same cubes, held under the clamp bolts and "
+    "loaded on the tenon; their own weight's inertia, infill and strength are not in these figures."
+)
+
+
+def prepare_shape(out: Path) -> None:
+    """Make the folder; BuildError for a build, which holds only what design wrote."""
+    if (out / "build.json").is_file():
+        raise BuildError(f"{out} is a build, which holds only what design wrote; name another")
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise BuildError(f"{out} could not be made: {error.strerror}") from error
+
+
+def rows(found: Result) -> Iterator[tuple[str, str, str, str]]:
+    """Name, present, grown and change of every figure."""
+    before, after = found.shaped.before, found.shaped.after
+    yield _row("mass as printed", found.present.mass, found.spec.mass, "kg", "g")
+    for old, new in zip(before.moved, after.moved, strict=True):
+        yield _row(f"{old.case}: tip moves", old.deflection, new.deflection, "m", "mm")
+        yield _row(f"{old.case}: motor tilts", old.tilt, new.tilt, "rad", "deg")
+    for number, hertz in enumerate(before.frequencies):
+        name = f"mode {number + 1}, arm alone"
+        if after.frequencies:
+            yield _row(name, hertz, after.frequencies[number], "Hz", "Hz")
+        else:
+            yield name, show(hertz, "Hz", "Hz"), "cannot say", ""
+
+
+def _row(name: str, old: float, new: float, unit: str, shown: str) -> tuple[str, str, str, str]:
+    change = f"{100 * (new / old - 1):+.0f} %".replace("-", "−")
+    return name, show(old, unit, shown), show(new, unit, shown), change
+
+
+def remarks(found: Result) -> Iterator[str]:
+    """What to know before printing."""
+    body, laid = found.body, found.laid
+    yield from found.shaped.notes
+    if laid.support.area > 0:
+        yield (
+            f"{laid.support.area * 1e4:.1f} cm² of underside rest on support "
+            f"({laid.support.plastic * 1e6:.1f} cm³ of it)"
+        )
+    else:
+        yield "no support"
+    yield f"about {show(laid.figures.seconds, 's', 'h', 2)} of printing"
+    if body.islands:
+        yield f"{len(body.islands)} loose bits dropped"
+    if body.cavities:
+        yield f"{len(body.cavities)} closed hollows filled"
+    if body.thin:
+        x, y, z = (1e3 * each for each in body.thin[0].place)
+        yield (
+            f"{len(body.thin)} places thinner than {show(body.least_wall, 'm', 'mm')}, the largest "
+            f"at ({x:.0f}, {y:.0f}, {z:.0f}) mm: {show(body.thin[0].thickness, 'm', 'mm')}"
+        )
+    if not found.spec.fits_bed:
+        yield "does not fit the printer's bed"
+
+
+def shape_lines(found: Result) -> Iterator[str]:
+    """For a person at a terminal."""
+    yield f"{found.study.brief.title}: an arm grown in {len(found.shaped.design.history)} steps"
+    yield ""
+    table = list(rows(found))
+    width = max(len(name) for name, *_ in table)
+    for name, old, new, change in table:
+        yield f"  {name:<{width}}  {old:>9} -> {new:>9}  {change:>7}"
+    yield ""
+    yield from (f"  {each}" for each in remarks(found))
+
+
+def shape_json(found: Result, out: Path) -> str:
+    """Every figure, SI."""
+    shaped, design = found.shaped, found.shaped.design
+    document: dict[str, Any] = {
+        "schema": SCHEMA,
+        "title": found.study.brief.title,
+        "version": found.study.version,
+        "asked": shaped.wish,
+        "voxels": {"shape": shaped.grown.grid.shape, "spacing_m": shaped.grown.grid.spacing},
+        "mass_kg": {"present": found.present.mass, "grown": found.spec.mass,
+                    "allowed_solid": shaped.budget},
+        "present": shaped.before,
+        "grown": shaped.after,
+        "greyness": design.greyness,
+        "stopped_early": design.cancelled,
+        "limits_met": design.best.feasible,
+        "volume_m3": found.body.volume,
+        "support": found.laid.support,
+        "print": {"seconds": found.laid.figures.seconds, "size_m": found.laid.size},
+        "least_wall_m": found.body.least_wall,
+        "thin": list(found.body.thin),
+        "islands": list(found.body.islands),
+        "cavities": list(found.body.cavities),
+        "history": [
+            {"compliance": step.compliance, "mass_kg": step.mass * shaped.whole}
+            for step in design.history
+        ],
+        "folder": str(out),
+    }  # fmt: skip
+    return json.dumps(plain(document), indent=1, sort_keys=True, ensure_ascii=False) + "\n"
+
+
+def write_shape(found: Result, out: Path) -> tuple[Path, ...]:
+    """shape.html, shape.json, the arm as 3MF and STL, its pictures."""
+    prepare_shape(out)
+    spec, mesh = found.spec, found.body.mesh
+    material = material_name(found.study, spec.material)
+    pictures = arm_pictures(found)
+    growing_png(found.shaped.grown.density.mean(axis=1), out / PICTURE)
+    made: dict[str, str | bytes] = {f"{name}.png": data for name, data in pictures.items()}
+    made |= {
+        "grown-arm.3mf": threemf_bytes(spec, mesh, material, found.study.version),
+        "grown-arm.stl": stl_bytes(spec, mesh),
+        "shape.json": shape_json(found, out),
+        "shape.html": shape_html(found, pictures, (out / PICTURE).read_bytes()),
+    }
+    return tuple(write_whole(out / name, data) for name, data in reversed(made.items()))
+
+
+def shape_html(found: Result, pictures: dict[str, bytes], side: bytes) -> str:
+    """One page that needs nothing else."""
+    page: str = _page().render(
+        study=found.study, brief=found.study.brief, found=found, rows=list(rows(found)),
+        remarks=list(remarks(found)), care=_CARE, caution=CAUTIONS[-1][1],
+        pictures={name: _inline(data) for name, data in (pictures | {"side": side}).items()},
+        history=Markup(history_chart(found)), style=Markup(_template("report.css")),
+        show=show, best=_best(found),
+    )  # fmt: skip
+    return page
+
+
+def _best(found: Result) -> tuple[Moved, Moved]:
+    """The first case of flight, before and after."""
+    name = found.shaped.flight
+    return found.shaped.before.of(name), found.shaped.after.of(name)
+
+
+def _inline(data: bytes) -> str:
+    return "data:image/png;base64," + base64.b64encode(data).decode("ascii")
+
+
+@cache
+def _page() -> Any:
+    return Environment(
+        loader=FunctionLoader(_template), autoescape=True, undefined=StrictUndefined,
+        trim_blocks=True, lstrip_blocks=True,
+    ).get_template("shape.html")  # fmt: skip
+
+
+def _template(name: str) -> str:
+    folder = resources.files("refledge.outputs") / "templates"
+    return (folder / name).read_text(encoding="utf-8")

@@ -1,0 +1,102 @@
+"""What an arm of voxels does under the study's loads, be it the present one or a grown one."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from refledge.errors import AnalysisError
+from refledge.shaping.loads import TipLoad, held, law, rider, seat, tip_loads
+from refledge.shaping.space import Space
+from refledge.study import Study
+from refledge.typed import Floats
+from refledge.voxels.backend import backend
+from refledge.voxels.elasticity import Body
+from refledge.voxels.grips import Grip
+from refledge.voxels.modes import Mass, natural_modes, trial_motions
+
+MODES = 2
+
+
+@dataclass(frozen=True, eq=False)
+class Stand:
+    """An arm held and loaded on the grid, whatever is in it."""
+
+    body: Body
+    grip: Grip
+    loads: tuple[TipLoad, ...]
+    fields: Floats
+    """(cases, 3, nodes), N: nodal forces of each of ``loads``."""
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        return tuple(load.name for load in self.loads)
+
+    def load(self, name: str) -> TipLoad:
+        """By its name."""
+        return self.loads[self.names.index(name)]
+
+    def field(self, name: str) -> Floats:
+        """(3, nodes), N: nodal forces of one load."""
+        return np.asarray(self.fields[self.names.index(name)])
+
+
+@dataclass(frozen=True)
+class Moved:
+    """The seat under one load."""
+
+    case: str
+    deflection: float  # m
+    tilt: float  # rad
+    compliance: float  # J
+
+
+@dataclass(frozen=True)
+class Figures:
+    """Figures of one arm of voxels."""
+
+    mass: float
+    """Of its plastic, solid throughout, kg."""
+    moved: tuple[Moved, ...]
+    frequencies: tuple[float, ...]
+    """Hz, with what rides on the tip, clamped at the root; empty where that cannot be said."""
+
+    def of(self, case: str) -> Moved:
+        """By the case's name."""
+        return next(each for each in self.moved if each.case == case)
+
+
+def stand_of(study: Study, space: Space, device: str = "cpu") -> Stand:
+    """Supports, loads and the seat of the study's arm on the space's grid."""
+    loads = tip_loads(study)
+    grip = seat(study, space)
+    body = Body(space.grid, law(study), held(study, space), backend(device))
+    return Stand(body, grip, loads, np.stack([grip.field(load.wrench) for load in loads]))
+
+
+def figures_of(study: Study, stand: Stand, share: Floats) -> Figures:
+    """share: (nx, ny, nz), 0 to 1, solid plastic in each voxel."""
+    solved = stand.body.at(share, len(stand.loads)).solve(stand.fields)
+    u = stand.body.backend.get(solved.x)
+    moved = []
+    for load, field, motion, at in zip(
+        stand.loads, stand.fields, u, stand.grip.motion(u), strict=True
+    ):
+        size = float(np.linalg.norm(at[:3])), float(np.linalg.norm(at[3:]))
+        moved.append(Moved(load.name, *size, float(np.vdot(field, motion))))
+    grid, rho = stand.body.grid, stand.body.law.rho
+    return Figures(
+        mass=float(share.sum()) * grid.spacing**3 * rho,
+        moved=tuple(moved),
+        frequencies=_frequencies(study, stand, share),
+    )
+
+
+def _frequencies(study: Study, stand: Stand, share: Floats) -> tuple[float, ...]:
+    """Hz; none where pieces that hang by a thread keep the solver from its answer."""
+    stiffness = stand.body.at(share, trial_motions(MODES))
+    mass = Mass(stiffness, stand.body.backend.put(share, np.float64), (rider(study, stand.grip),))
+    try:
+        modes = natural_modes(stiffness, mass, MODES)
+    except AnalysisError:
+        return ()
+    return tuple(float(each) for each in modes.frequencies)

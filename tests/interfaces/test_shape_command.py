@@ -1,0 +1,49 @@
+"""``refledge shape``: what is refused at once, and a whole run."""
+
+import json
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from refledge.interfaces.cli import app
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "lake-sampler" / "brief.toml"
+
+
+@pytest.mark.parametrize(
+    ("options", "said"),
+    [
+        (["--part", "leg"], "--part"),
+        (["--voxel", "1"], "--voxel"),
+        (["--voxel", "9 mm"], "voxel"),
+        (["--device", "abacus"], "--device"),
+    ],
+)
+def test_wrong_options_are_told_before_any_work(
+    options: list[str], said: str, tmp_path: Path
+) -> None:
+    found = CliRunner().invoke(app, ["shape", str(EXAMPLE), "--out", str(tmp_path), *options])
+    assert found.exit_code == 2
+    assert said in found.stderr
+
+
+def test_a_build_is_refused_before_any_work(tmp_path: Path) -> None:
+    (tmp_path / "build.json").write_text("{}")
+    found = CliRunner().invoke(app, ["shape", str(EXAMPLE), "--out", str(tmp_path)])
+    assert found.exit_code == 1
+    assert "is a build" in found.stderr
+
+
+@pytest.mark.slow
+def test_a_whole_run_on_coarse_voxels(tmp_path: Path) -> None:
+    given = ["--voxel", "3 mm", "--iterations", "20", "--json"]
+    found = CliRunner().invoke(app, ["shape", str(EXAMPLE), "--out", str(tmp_path), *given])
+    assert found.exit_code == 0, found.output
+    said = json.loads(found.stdout)
+    before, after = (
+        next(each for each in said[which]["moved"] if each["case"] == "full thrust")
+        for which in ("present", "grown")
+    )
+    assert after["deflection"] < before["deflection"]
+    assert (tmp_path / "grown-arm.3mf").is_file()

@@ -1,0 +1,105 @@
+"""Growing: stiffer at the same mass, lighter within limits; stopping, going on, keeping apart."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from refledge.errors import AnalysisError
+from refledge.shaping import shape
+from refledge.shaping.figures import Figures, Moved
+from refledge.shaping.loads import tip_loads
+from refledge.shaping.shape import Growing, Shaped, crisp, shape_arm
+from refledge.shaping.space import Space
+from refledge.study import Study
+from refledge.voxels.problem import Problem, Recipe
+from tests.shaping.conftest import QUICK
+
+
+def test_the_grown_arm_is_stiffer_for_no_more_mass(shaped: Shaped) -> None:
+    before, after = shaped.before.of(shaped.flight), shaped.after.of(shaped.flight)
+    assert after.deflection < 0.7 * before.deflection
+    assert after.tilt < 0.7 * before.tilt
+    assert shaped.after.frequencies[0] > 1.1 * shaped.before.frequencies[0]
+    law_mass = shaped.design.best.mass * shaped.whole
+    assert law_mass <= 1.005 * shaped.budget
+    assert shaped.after.mass <= 1.01 * shaped.budget
+
+
+def test_what_is_grown_keeps_its_marks_and_its_mirror(shaped: Shaped) -> None:
+    grown = shaped.grown
+    assert (grown.density[grown.keep] == 1).all()
+    assert (grown.density[grown.void] == 0).all()
+    assert grown.density == pytest.approx(grown.density[:, ::-1], abs=1e-5)
+    assert shaped.design.greyness < 0.1
+
+
+def test_stopping_keeps_the_best_and_the_same_again_goes_on(
+    study: Study, shaped: Shaped, tmp_path: Path
+) -> None:
+    told: list[Growing] = []
+    voxels = shaped.grown.grid.shape
+
+    def stop(now: Growing) -> bool:
+        told.append(now)
+        picture = now.picture()
+        assert picture.shape == (voxels[0], voxels[2])
+        assert 0 <= picture.min() < picture.max() <= 1
+        return now.iteration < 17
+
+    first = shape_arm(study, QUICK, stop, tmp_path)
+    assert told[0].share == pytest.approx(1 / QUICK.iterations)
+    assert 0.05 < told[0].mass < 0.2
+    assert first.design.cancelled
+    assert any("stopped early" in each for each in first.notes)
+    (file,) = tmp_path.iterdir()
+    seen: list[int] = []
+    second = shape_arm(study, QUICK, lambda now: seen.append(now.iteration), tmp_path)
+    assert seen == [18, 19, 20]
+    assert list(tmp_path.iterdir()) == [file]
+    assert second.design.best.compliance == pytest.approx(shaped.design.best.compliance, rel=1e-3)
+
+
+def test_another_brief_does_not_take_up_this_ones_work(
+    study: Study, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    files: list[Path] = []
+
+    def instead(_problem: Problem, _recipe: Recipe, _told: object, file: Path) -> None:
+        files.append(file)
+        raise AnalysisError("not grown here")
+
+    monkeypatch.setattr(shape, "optimise", instead)
+    monkeypatch.setattr(shape, "figures_of", lambda *_: shaped_figures(study))
+    arm = next(each for each in study.parts if each.key == "arm")
+    heavier = replace(study, parts=(replace(arm, mass=1.1 * arm.mass),))
+    for each in (study, study, heavier):
+        with pytest.raises(AnalysisError, match="not grown"):
+            shape_arm(each, QUICK, None, tmp_path)
+    assert files[0] == files[1] != files[2]
+    assert files[0].parent == tmp_path
+
+
+def shaped_figures(study: Study) -> Figures:
+    """Figures of an arm that gives 1 J under every load."""
+    moved = tuple(Moved(each.name, 1.0, 1.0, 1.0) for each in tip_loads(study))
+    return Figures(0.1, moved, (10.0, 20.0))
+
+
+def test_crisp_counts_as_many_voxels_and_drops_loose_bits(space: Space) -> None:
+    density = (~space.void).astype(float)
+    assert (crisp(density, space) == ~space.void).all()
+    around = (slice(49, 52), slice(0, 3), slice(1, 4))
+    assert not (space.keep | space.void)[around].any()
+    density[around] = 0.0
+    density[50, 1, 2] = 1.0
+    found = crisp(density, space)
+    assert not found[around].any()
+    assert found.sum() == density.sum() - 1
+
+
+def test_an_arm_in_two_pieces_is_refused(space: Space) -> None:
+    density = (~space.void).astype(float)
+    density[50:53] = 0.0
+    with pytest.raises(AnalysisError, match="falls into 2 pieces"):
+        crisp(density, space)

@@ -1,0 +1,79 @@
+"""What is written of a grown arm: page, figures, files to print, the picture while it grows."""
+
+import io
+import json
+import zipfile
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from refledge.errors import BuildError
+from refledge.outputs.shape_files import prepare_shape, rows, shape_json, shape_lines, write_shape
+from refledge.outputs.shape_pictures import growing_png
+from refledge.shaping.printable import laid, least_wall, printable
+from refledge.shaping.result import Result
+from refledge.shaping.shape import Shaped
+from refledge.study import Study
+
+
+@pytest.fixture(scope="module")
+def result(study: Study, shaped: Shaped) -> Result:
+    body = printable(shaped.grown, least_wall(study.brief.printer))
+    lies = laid(body.mesh, body.print_rotation, study.brief.frame, study.brief.printer)
+    return Result(study, shaped, body, lies)
+
+
+def test_the_spec_weighs_what_the_surface_holds(result: Result) -> None:
+    rho = result.study.task.materials["ASA"].rho
+    assert 0.7 * result.body.volume * rho < result.spec.mass <= result.body.volume * rho
+    assert result.spec.quantity == result.present.quantity
+    # Cubes of 3 mm stand out 4 % beyond the arm's width and see no bolts: both are cut exactly.
+    assert 0.88 < result.body.volume / result.shaped.grown.volume < 1.0
+
+
+def test_everything_is_written_and_says_the_same(result: Result, tmp_path: Path) -> None:
+    written = {path.name: path for path in write_shape(result, tmp_path)}
+    assert set(written) >= {"shape.html", "shape.json", "grown-arm.3mf", "grown-arm.stl"}
+    said = json.loads(written["shape.json"].read_text())
+    assert said["mass_kg"]["grown"] == pytest.approx(result.spec.mass, rel=1e-6)
+    assert len(said["history"]) == len(result.shaped.design.history)
+    page = written["shape.html"].read_text()
+    for name, old, new, _ in rows(result):
+        assert name in page
+        assert old in page
+        assert new in page
+    assert "nan" not in page.split("<tbody>")[1].split("</tbody>")[0]
+    with zipfile.ZipFile(written["grown-arm.3mf"]) as package:
+        assert any(name.endswith(".model") for name in package.namelist())
+    assert not list(tmp_path.glob(".*.new"))
+
+
+def test_lines_and_json_hold_every_row(result: Result, tmp_path: Path) -> None:
+    lines = "\n".join(shape_lines(result))
+    for name, *_ in rows(result):
+        assert name in lines
+    assert json.loads(shape_json(result, tmp_path))["schema"] == "refledge shape 1"
+
+
+def test_modes_that_cannot_be_found_are_not_made_up(result: Result) -> None:
+    after = replace(result.shaped.after, frequencies=())
+    shown = list(rows(replace(result, shaped=replace(result.shaped, after=after))))
+    assert [row[2] for row in shown if row[0].startswith("mode")] == ["cannot say"] * 2
+
+
+def test_a_build_is_not_written_into(tmp_path: Path) -> None:
+    (tmp_path / "build.json").write_text("{}")
+    with pytest.raises(BuildError, match="is a build"):
+        prepare_shape(tmp_path)
+
+
+def test_the_growing_picture_is_upright(tmp_path: Path) -> None:
+    side = np.zeros((30, 10))
+    side[:5, -1] = 1.0  # plastic at the root's top
+    picture = Image.open(io.BytesIO(growing_png(side, tmp_path / "p.png").read_bytes()))
+    dark = np.argwhere(np.asarray(picture.convert("L")) < 128)
+    assert dark[:, 0].max() < picture.height / 2
+    assert dark[:, 1].max() < picture.width / 2
