@@ -21,6 +21,19 @@ def test_a_number_moves_the_verdict_and_is_written_to_the_file(
     assert "# set down gently" in text  # the comments of the example are still there
 
 
+def test_the_deciding_check_opens_where_its_question_is_asked(page: Page) -> None:
+    """Whatever decides the verdict: pressing it shows the check with its method."""
+    go(page, "What you have")
+    for limit, question in (("3 kg", "How it is laid out"), ("9 kg", None)):
+        write(page, "mission.all_up_limit", limit)
+        expect(page.locator(".driver .figure")).to_be_visible()
+        page.locator(".driver .figure").click()
+        expect(page.locator(".check .opened dt", has_text="method")).to_be_visible()
+        if question:
+            expect(page.locator(".question")).to_have_text(question)
+        go(page, "What you have")
+
+
 def test_the_cursor_stays_in_the_field(page: Page) -> None:
     go(page, "What you have")
     write(page, "mission.all_up_limit", "3.4 kg")

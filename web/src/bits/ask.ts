@@ -49,6 +49,7 @@ export function refuse(sheet: Sheet, problems: readonly Problem[]): void {
 export function askLine(sheet: Sheet, ask: Ask): HTMLElement {
   const id = `${sheet.id}-${ask.name}`;
   const fault = (): string => sheet.faults().get(ask.name) ?? "";
+  const open = ask.required && !sheet.values.get(ask.name)?.peek() && !ask.choices;
   const control = ask.choices ? chooser(sheet, ask, id) : writer(sheet, ask, id);
   effect(() => {
     if (fault()) control.focus();
@@ -56,7 +57,7 @@ export function askLine(sheet: Sheet, ask: Ask): HTMLElement {
   return h(
     "div",
     { class: () => `line${fault() ? " wrong" : ""}`, "data-ask": ask.name },
-    h("label", { for: id }, capital(ask.label), ask.required ? "" : h("small", {}, " if you like")),
+    h("label", { for: id }, capital(ask.label), open && h("small", {}, " needed")),
     h("span", { class: "value" }, control, offers(ask, id)),
     h("p", { class: "fault", id: `${id}-fault`, role: "alert" }, () => fault()),
   );

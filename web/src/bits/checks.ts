@@ -19,13 +19,14 @@ const TITLES: Record<string, string> = {
   fit: "Does it go together?",
 };
 
-export function checkList(checks: readonly Check[]): HTMLElement {
+/** Checks under the question of their group; without it where the page has asked already. */
+export function checkList(checks: readonly Check[], asked = false): HTMLElement {
   const groups = [...new Set(checks.map(({ group }) => group))];
   return h(
     "div",
     { class: "checks" },
     groups.map((group) => [
-      h("h3", {}, TITLES[group] ?? capital(group)),
+      !asked && h("h3", {}, TITLES[group] ?? capital(group)),
       h("ul", {}, together(checks.filter((check) => check.group === group)).map(drawCheck)),
     ]),
   );

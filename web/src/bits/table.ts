@@ -73,7 +73,7 @@ export function servedTable(
   const [first, ...rest] = all.filter(({ name }) => !under.includes(name));
   const below = all.filter(({ name }) => under.includes(name));
   const columns = [first!, ...rest].map(({ name, unit, k }) => ({
-    head: unit && unit !== "1" ? `${name}, ${unit}` : name,
+    head: unit && unit !== "1" ? `${name}, ${unit.replaceAll("*", "·")}` : name,
     number: given.rows.some((row) => typeof row[k] === "number"),
   }));
   const rows = given.rows.map((row) => ({
@@ -88,6 +88,6 @@ export function servedTable(
 export function cellText(cell: string | number | boolean | null | undefined): string {
   if (typeof cell === "boolean") return cell ? "yes" : "no";
   if (typeof cell === "number")
-    return Number.isInteger(cell) ? String(cell) : String(Number(cell.toPrecision(4)));
+    return String(Number.isInteger(cell) ? cell : Number(cell.toPrecision(4))).replace("-", "−");
   return cell ?? "";
 }

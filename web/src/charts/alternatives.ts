@@ -60,6 +60,7 @@ function optionOf(list: readonly Alternative[], inks: Inks): Record<string, unkn
   const series = materials.map((material, k) => ({
     type: "scatter",
     name: material,
+    labelLayout: { moveOverlap: "shiftY" },
     itemStyle: { color: inks.series[k % inks.series.length] },
     data: list
       .filter((each) => each.material === material)

@@ -12,6 +12,7 @@ import {
   TooltipComponent,
 } from "echarts/components";
 import { type ECharts, init, use } from "echarts/core";
+import { LabelLayout } from "echarts/features";
 import { SVGRenderer } from "echarts/renderers";
 import type { EChartsCoreOption } from "echarts/core";
 import { type Child, h } from "../kit/dom";
@@ -23,6 +24,7 @@ use([
   BarChart,
   BrushComponent,
   GridComponent,
+  LabelLayout,
   LegendComponent,
   LineChart,
   MarkAreaComponent,

@@ -46,13 +46,13 @@ function optionOf(groups: readonly MassGroup[], inks: Inks): Record<string, unkn
     }),
   }));
   return {
-    grid: { left: 150, right: 24, top: 8, bottom: 44, outerBoundsMode: "none" },
+    grid: { left: 150, right: 24, top: 12, bottom: 44, outerBoundsMode: "none" },
     xAxis: axis(inks, unitOf("g"), { type: "value" }),
     yAxis: axis(inks, "", {
       type: "category",
       data: names,
       splitLine: { show: false },
-      axisLabel: { color: inks.ink, fontSize: 13, width: 138, overflow: "break" },
+      axisLabel: { color: inks.ink, fontSize: 12, lineHeight: 14, width: 138, overflow: "break" },
     }),
     tooltip: {
       ...{ formatter: pieceWords },

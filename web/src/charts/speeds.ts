@@ -5,8 +5,11 @@ import { h } from "../kit/dom";
 import { mode as shownMode } from "../state/picture";
 import { charts } from "../state/study";
 import { digits, write } from "../words/units";
+import { capital } from "../words/verdict";
 import { table } from "../bits/table";
 import { axis, type Chart, type Inks } from "./base";
+
+const LEAST_FELT = 0.01; // m/s²; less is nothing beside the rotors’ own shaking
 
 export const speedsChart: Chart = {
   title: "Modes against rotor speed",
@@ -35,10 +38,12 @@ function leadOf(speeds: Speeds | null): string {
       speeds.bands.some(({ low_hz: low, high_hz: high }) => each.hz > low && each.hz < high),
   ).length;
   const where = hover ? `In hover the rotors turn ${digits(hover.once_hz)} times a second. ` : "";
+  const felt = count === 1 ? "the one mode that is felt" : `${count} modes that are felt`;
+  if (!count) return `${where}No mode is felt at the flight controller.`;
   const said = clash
-    ? `${clash} of ${count} modes that are felt lie`
-    : `None of ${count} modes that are felt lies`;
-  return `${where}${said} in a band to keep clear.`;
+    ? `${clash} of ${felt} in`
+    : `${capital(felt)} ${count === 1 ? "stays" : "stay"} out of`;
+  return `${where}${said} the bands to keep clear.`;
 }
 
 function optionOf(speeds: Speeds, inks: Inks): Record<string, unknown> {
@@ -166,12 +171,27 @@ function hoverPoints({ hover }: Speeds, inks: Inks): Record<string, unknown> {
   };
 }
 
-function modeTable(modes: readonly Mode[]): HTMLElement {
+/** Modes of the whole airframe and of one arm held by the plates, a table each. */
+function modeTable(modes: readonly Mode[]): HTMLElement[] {
+  const of = [...new Set(modes.map((each) => each.of))];
+  const titles: Record<string, string> = {
+    airframe: "The whole airframe, free; bold where the flight controller would feel it",
+    arm: "One arm with its motor, the plates held",
+  };
+  return of.map((each) =>
+    modesOf(
+      titles[each] ?? each,
+      modes.filter((mode) => mode.of === each),
+    ),
+  );
+}
+
+function modesOf(title: string, modes: readonly Mode[]): HTMLElement {
   const columns = [
     { head: "Hz", number: true },
     { head: "what moves" },
     { head: "felt", number: true },
-    { head: "" },
+    { head: "swing" },
   ];
   const rows = alike(modes).map((each) => ({
     cells: [
@@ -179,12 +199,17 @@ function modeTable(modes: readonly Mode[]): HTMLElement {
         ? digits(each.hz)
         : `${digits(each.hz)} to ${digits(each.high_hz)}`,
       each.count > 1 ? `${each.label} (${each.count})` : each.label,
-      each.felt ? write(each.felt, "m/s^2") : "–",
+      feltWords(each),
       swing(each),
     ],
     tone: each.matters ? "strong" : "",
   }));
-  return table("Modes and what moves", columns, rows);
+  return table(title, columns, rows);
+}
+
+function feltWords({ of, felt }: Mode): string {
+  if (of === "arm") return "–";
+  return felt < LEAST_FELT ? `under ${write(LEAST_FELT, "m/s^2", 1)}` : write(felt, "m/s^2", 2);
 }
 
 /** Neighbours in which the same moves, as one line: arms of a flat frame come in sixes. */

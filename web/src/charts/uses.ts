@@ -39,7 +39,7 @@ function optionOf(bars: readonly UseBar[], inks: Inks): Record<string, unknown> 
   const upward = [...bars].reverse();
   const tones = inks as unknown as Record<string, string>;
   return {
-    grid: { left: 200, right: 30, top: 22, bottom: 40, outerBoundsMode: "none" },
+    grid: { left: 222, right: 30, top: 22, bottom: 40, outerBoundsMode: "none" },
     xAxis: axis(inks, "% of the limit", { type: "value", min: 0 }),
     yAxis: axis(inks, "", {
       type: "category",
@@ -48,9 +48,9 @@ function optionOf(bars: readonly UseBar[], inks: Inks): Record<string, unknown> 
       axisTick: { show: false },
       axisLabel: {
         color: inks.ink,
-        fontSize: 12,
+        fontSize: 11,
         lineHeight: 14,
-        width: 190,
+        width: 214,
         overflow: "truncate",
       },
     }),

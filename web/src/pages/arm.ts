@@ -85,5 +85,9 @@ function drivers(): HTMLElement {
       each.saved ? written(each.saved, "g", each.saved_text) : "–",
     ],
   }));
-  return table("Drivers", columns, rows);
+  return table(
+    "One step smaller would fail what is named, or nothing would be gained",
+    columns,
+    rows,
+  );
 }

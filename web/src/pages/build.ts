@@ -1,6 +1,7 @@
 /** Build it: bolts, order of motors, cautions, and the folder with every file. */
 
 import { download, get, Refused } from "../api/client";
+import type { Table } from "../api/types";
 import { jobPress } from "../bits/jobs";
 import { servedTable } from "../bits/table";
 import { h } from "../kit/dom";
@@ -71,6 +72,13 @@ function folder(): HTMLElement | null {
 function served(name: string, caption: string): HTMLElement {
   const found = tables().get(name);
   return found
-    ? servedTable(caption, found, ["where", "note"])
+    ? servedTable(caption, untorqued(found), ["where", "note"])
     : h("p", { class: "empty" }, "Comes with the first sizing.");
+}
+
+/** A fastener that is only to be snug has no torque; nought would read as loose. */
+function untorqued(given: Table): Table {
+  const at = given.columns.findIndex(({ name }) => name === "torque");
+  const rows = given.rows.map((row) => row.map((cell, k) => (k === at && cell === 0 ? "–" : cell)));
+  return { ...given, rows };
 }

@@ -4,6 +4,7 @@ import { chartBox } from "../charts/base";
 import { layoutsChart, layoutTable } from "../charts/layouts";
 import { paretoChart } from "../charts/pareto";
 import { servedTable } from "../bits/table";
+import { checkList } from "../bits/checks";
 import { figure } from "../bits/figure";
 import { h } from "../kit/dom";
 import { derived } from "../kit/signal";
@@ -31,6 +32,7 @@ export const layout: Page = {
             ]
           : noFrame(),
       ),
+      () => checkList((results()?.checks ?? []).filter(({ group }) => group === "flight")),
       ledger("Where the rotors sit", "layout"),
       ofLastSizing("layouts"),
       () => (many() ? chartBox(layoutsChart) : null),

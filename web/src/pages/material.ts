@@ -5,7 +5,7 @@ import { alternativesChart } from "../charts/alternatives";
 import { checkList } from "../bits/checks";
 import { h } from "../kit/dom";
 import { results } from "../state/study";
-import { folded, ledger, ofLastSizing, type Page } from "./page";
+import { folded, ledger, ofLastSizing, type Page, section } from "./page";
 
 export const material: Page = {
   key: "material",
@@ -28,7 +28,10 @@ export const material: Page = {
       "fit_gap",
     ]),
     () => checkList((results()?.checks ?? []).filter(({ group }) => group === "heat")),
-    ofLastSizing("notes"),
-    h("ul", { class: "notes" }, () => (results()?.notes ?? []).map((note) => h("li", {}, note))),
+    section(
+      "Assumed, left out, and cautions",
+      ofLastSizing("notes"),
+      h("ul", { class: "notes" }, () => (results()?.notes ?? []).map((note) => h("li", {}, note))),
+    ),
   ],
 };

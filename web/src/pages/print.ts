@@ -18,7 +18,10 @@ export const print: Page = {
     ),
     section("What to print", () => partsTable()),
     section("Does it fit the printer?", () =>
-      checkList((results()?.checks ?? []).filter(({ key }) => key.startsWith("bed-"))),
+      checkList(
+        (results()?.checks ?? []).filter(({ key }) => key.startsWith("bed-")),
+        true,
+      ),
     ),
     ledger("The bed", "printer", ["bed_length", "bed_width", "height", "nozzle", "layer"]),
     folded("Fits and holes", "frame", ["hole_allowance", "fit_gap"]),

@@ -13,7 +13,7 @@ const PAGE_OF: Record<string, string> = {
   shaking: "shake",
   heat: "material",
   fit: "frame",
-  flight: "have",
+  flight: "layout",
 };
 
 export function answer(): HTMLElement {

@@ -64,8 +64,8 @@ function press(name: string, what: () => string | null | undefined, act: () => v
 
 export function masthead(): HTMLElement {
   return h(
-    "div",
-    { class: "masthead" },
+    "section",
+    { class: "masthead", "aria-label": "Brief and tools" },
     h(
       "p",
       { class: "title" },

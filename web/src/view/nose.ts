@@ -4,6 +4,8 @@ import { BufferGeometry, type Color, Line, LineBasicMaterial, Vector3 } from "th
 import { onPage } from "./aim";
 import type { Stage } from "./stage";
 
+const ROOM = 26; // px, a line of the label's text
+
 export interface Nose {
   /** Stand at `reach` before the middle, on the floor at `height`, m. */
   put(reach: number, height: number): void;
@@ -24,7 +26,10 @@ export function makeNose(stage: Stage, place: HTMLElement): Nose {
   const stop = stage.onFrame(() => {
     const spot = line.visible ? onPage(tip, stage.canvas, stage.camera) : null;
     label.hidden = !spot;
-    if (spot) label.style.transform = `translate(${spot.x}px, ${spot.y}px) translate(-50%, 4px)`;
+    if (!spot) return false;
+    const lowest = stage.canvas.clientHeight - ROOM; // clear of the tools below
+    const y = Math.min(spot.y + 4, lowest);
+    label.style.transform = `translate(${spot.x}px, ${y}px) translate(-50%, 0)`;
     return false;
   });
   return {

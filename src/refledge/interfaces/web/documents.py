@@ -101,10 +101,7 @@ class Documents:
     def measured(self) -> list[dict[str, Any]]:
         """Predictions against tests, from the bench's store beside the brief."""
         with opened(store_file(None, self.bench.opened().path.parent)) as store:
-            scores = store.scores() if store else ()
-        if not scores:
-            raise MissingError("the bench has no prediction with its test yet")
-        return measured_doc(scores)
+            return measured_doc(store.scores() if store else ())
 
     def shapes(self) -> dict[str, Any]:
         study, revision = self._study()
