@@ -99,6 +99,18 @@ def test_every_field_has_a_name(page: Page) -> None:
         assert nameless == 0
 
 
+def test_every_field_of_the_brief_stands_on_a_page(page: Page, workbench: Workbench) -> None:
+    """A wish that the program knows and the page does not show could only be written by hand."""
+    groups = workbench.ask("GET", "/api/brief").json()["groups"]
+    wanted = {field["path"] for group in groups for field in group["fields"]}
+    for question in QUESTIONS:
+        go(page, question)
+        expect(page.locator(".question")).to_contain_text(question)
+        shown = "[...document.querySelectorAll('main [data-path]')].map((e) => e.dataset.path)"
+        wanted -= set(page.evaluate(shown))
+    assert sorted(wanted) == []
+
+
 def test_the_verdict_is_said_to_screen_readers(page: Page) -> None:
     region = page.locator("[aria-live=polite][aria-atomic=true]")
     assert region.locator("h1.verdict").count() == 1
