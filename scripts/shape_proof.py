@@ -14,7 +14,6 @@ from datetime import date
 from math import degrees
 from pathlib import Path
 
-import numpy as np
 from scipy.optimize import brentq
 
 from refledge.airframe.sizing import screen
@@ -24,10 +23,9 @@ from refledge.geometry.arm import make_arm
 from refledge.inputs.brief import read_brief
 from refledge.model.parts import ArmDesign
 from refledge.printing.mass import printed_mass
-from refledge.shaping.printable import Laid, Printable, laid, least_wall, printable
+from refledge.shaping.printable import Laid, Printable, laid, least_wall, of_drawn, printable
 from refledge.shaping.reanalysis import ArmFound, reanalyse
 from refledge.shaping.shape import Wish, shape_arm
-from refledge.shaping.surface import Enclosed
 from refledge.study import Study, design
 
 LEAST, MOST = 0.5, 2.5
@@ -117,12 +115,7 @@ def drawn(study: Study, family: str, mass: float) -> Printable:
             f"{1e3 * mass:.1f} g in this outline"
         )
     body = solid(float(brentq(over, LEAST, MOST, xtol=5e-3)))
-    mesh = kernel.tessellate(body)
-    smooth = Enclosed(mesh, 0.5, kernel.volume(body), 0.0, 0.0)
-    return Printable(
-        mesh, kernel.volume(body), kernel.area(body), smooth, 0.0, (), (), (),
-        least_wall(brief.printer), np.eye(3),
-    )  # fmt: skip
+    return of_drawn(body, least_wall(brief.printer))
 
 
 def page(study: Study, rows: list[Row], asked: argparse.Namespace) -> str:

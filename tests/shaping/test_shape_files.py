@@ -5,15 +5,25 @@ import json
 import zipfile
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 from PIL import Image
 
 from refledge.errors import BuildError
-from refledge.outputs.shape_files import prepare_shape, rows, shape_json, shape_lines, write_shape
+from refledge.outputs.shape_files import (
+    prepare_shape,
+    remarks,
+    rows,
+    shape_json,
+    shape_lines,
+    solid_rows,
+    write_shape,
+)
 from refledge.outputs.shape_pictures import growing_png
 from refledge.shaping.printable import laid, least_wall, printable
+from refledge.shaping.reanalysis import ArmFound
 from refledge.shaping.result import Result
 from refledge.shaping.shape import Shaped
 from refledge.study import Study
@@ -77,3 +87,40 @@ def test_the_growing_picture_is_upright(tmp_path: Path) -> None:
     dark = np.argwhere(np.asarray(picture.convert("L")) < 128)
     assert dark[:, 0].max() < picture.height / 2
     assert dark[:, 1].max() < picture.width / 2
+
+
+def solved(use: float, error: float) -> ArmFound:
+    verified: Any = None  # fields and surfaces of the solid; nothing that is written here
+    modes = (20.0, 30.0, 40.0, 90.0)
+    errors = (0.01, 0.02, 0.03, error)
+    return ArmFound(1e-3 / use, 0.01, modes, use, "hard landing", errors, verified)
+
+
+def test_both_arms_as_printed_are_told_with_their_mesh_errors(
+    result: Result, tmp_path: Path
+) -> None:
+    assert not list(solid_rows(result))
+    both = replace(result, solids=(solved(0.5, 0.1), solved(0.25, 0.3)))
+    page = {path.name: path for path in write_shape(both, tmp_path)}["shape.html"].read_text()
+    lines = "\n".join(shape_lines(both))
+    told = list(solid_rows(both))
+    assert ("tip moves at full thrust", "2.00 mm", "4.00 mm", "+100 %") in told
+    assert ("mesh error of use", "10.0 %", "30.0 %", "") in told
+    for name, old, new, _ in told:
+        assert name in page
+        assert new in page
+        assert old in lines
+    said = json.loads(shape_json(both, tmp_path))["as_printed"]
+    assert said["grown"]["mesh_errors"]["use_of_strength"] == 0.3
+
+
+@pytest.mark.parametrize(
+    ("use", "error", "verdict"),
+    [(0.6, 0.1, "it holds"), (0.9, 0.3, "cannot say"), (1.1, 0.01, "it fails")],
+)
+def test_strength_is_judged_with_its_mesh_error(
+    result: Result, use: float, error: float, verdict: str
+) -> None:
+    both = replace(result, solids=(solved(0.5, 0.1), solved(use, error)))
+    assert any(verdict in each for each in remarks(both))
+    assert any("--verify" in each for each in remarks(result))

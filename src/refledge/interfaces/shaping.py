@@ -19,7 +19,8 @@ from refledge.outputs.shape_files import (
     write_shape,
 )
 from refledge.outputs.shape_pictures import growing_png
-from refledge.shaping.printable import laid, least_wall, printable
+from refledge.shaping.printable import laid, least_wall, of_drawn, printable
+from refledge.shaping.reanalysis import reanalyse
 from refledge.shaping.result import Result
 from refledge.shaping.shape import Growing, Wish, shape_arm
 from refledge.shaping.space import COARSEST, FINEST
@@ -50,20 +51,31 @@ class _Stop:
     asked: bool = False
 
 
-def run(brief: Path, wish: Wish, out: Path, store: Path | None, progress: Progress) -> Result:
-    """Design from a brief, or from that of a build, and grow its arm; work is kept in ``out``."""
+def run(
+    brief: Path, wish: Wish, out: Path, store: Path | None, progress: Progress, *, solids: bool
+) -> Result:
+    """Design from a brief, or from that of a build, and grow its arm; work is kept in ``out``.
+
+    solids: whether both arms are solved again as printed.
+    """
     file = brief / "brief.toml" if brief.is_dir() else brief
     wanted = read_brief(file)
     prepare_shape(out)
     learned = learned_for(wanted, file, store)
     study = design(wanted, learned=learned, progress=part_of(progress, 0.0, 0.2))
     with _stopping() as stop:
-        told = _teller(part_of(progress, 0.2, 0.9), out, stop)
+        told = _teller(part_of(progress, 0.2, 0.5 if solids else 0.9), out, stop)
         shaped = shape_arm(study, wish, told, keep=out)
-    progress("surface", 0.92)
+    progress("surface", 0.5 if solids else 0.92)
     body = printable(shaped.grown, least_wall(study.brief.printer))
     lies = laid(body.mesh, body.print_rotation, study.brief.frame, study.brief.printer)
-    return Result(study, shaped, body, lies)
+    if not solids:
+        return Result(study, shaped, body, lies)
+    drawn = of_drawn(study.solids["arm"], body.least_wall)
+    progress("present arm as printed", 0.55)
+    before = reanalyse(study, drawn)
+    progress("grown arm as printed", 0.75)
+    return Result(study, shaped, body, lies, (before, reanalyse(study, body)))
 
 
 def _teller(progress: Progress, out: Path, stop: _Stop) -> Callable[[Growing], bool]:

@@ -24,10 +24,13 @@ from refledge.units import show
 
 SCHEMA = "refledge shape 1"
 PICTURE = "growing.png"
+_ERRORS = ("deflection", "tilt", "first_mode", "use_of_strength")
 _CARE = (
-    "Both arms are counted here as solid plastic on the same cubes, held under the clamp bolts and "
-    "loaded on the tenon; their own weight's inertia, infill and strength are not in these figures."
+    "Both arms are counted on the same cubes as solid plastic, held under the clamp bolts and "
+    "loaded on the tenon; their own weight's inertia, infill and strength are not in the figures "
+    "of cubes."
 )
+_UNSOLVED = "Not solved again as printed: look at its strength with --verify before you fly it."
 
 
 def prepare_shape(out: Path) -> None:
@@ -55,6 +58,22 @@ def rows(found: Result) -> Iterator[tuple[str, str, str, str]]:
             yield name, show(hertz, "Hz", "Hz"), "cannot say", ""
 
 
+def solid_rows(found: Result) -> Iterator[tuple[str, str, str, str]]:
+    """The same of both arms solved again as printed, with mesh errors; none where not asked for."""
+    if found.solids is None:
+        return
+    old, new = found.solids
+    yield _row("tip moves at full thrust", old.deflection, new.deflection, "m", "mm")
+    yield _row("motor tilts at full thrust", old.tilt, new.tilt, "rad", "deg")
+    for number, pair in enumerate(zip(old.modes[:3], new.modes[:3], strict=True), 1):
+        yield _row(f"mode {number}, arm alone", *pair, "Hz", "Hz")
+    yield _row("greatest use of strength, factor in", old.use, new.use, "1", "%")
+    yield "worst in", old.case, new.case, ""
+    for name, k in (("tip", 0), ("first mode", 2), ("use", 3)):
+        was, now = (f"{100 * each.errors[k]:.1f} %" for each in (old, new))
+        yield f"mesh error of {name}", was, now, ""
+
+
 def _row(name: str, old: float, new: float, unit: str, shown: str) -> tuple[str, str, str, str]:
     change = f"{100 * (new / old - 1):+.0f} %".replace("-", "−")
     return name, show(old, unit, shown), show(new, unit, shown), change
@@ -64,6 +83,7 @@ def remarks(found: Result) -> Iterator[str]:
     """What to know before printing."""
     body, laid = found.body, found.laid
     yield from found.shaped.notes
+    yield from _strength(found)
     if laid.support.area > 0:
         yield (
             f"{laid.support.area * 1e4:.1f} cm² of underside rest on support "
@@ -86,6 +106,23 @@ def remarks(found: Result) -> Iterator[str]:
         yield "does not fit the printer's bed"
 
 
+def _strength(found: Result) -> Iterator[str]:
+    """Whether the grown arm holds as printed, and how sure that is."""
+    if found.solids is None:
+        yield _UNSOLVED
+        return
+    grown = found.solids[1]
+    band = grown.use * grown.errors[3]
+    told = f"as printed it uses {show(grown.use, '1', '%')} of its strength in {grown.case}"
+    if grown.use > 1.0:
+        yield f"{told}: it fails; grow it with more mass, or keep the present arm"
+    elif grown.use + band > 1.0:
+        sure = f"mesh error {100 * grown.errors[3]:.0f} % of that"
+        yield f"{told}, {sure}: cannot say whether it holds"
+    else:
+        yield f"{told}: it holds"
+
+
 def shape_lines(found: Result) -> Iterator[str]:
     """For a person at a terminal."""
     yield f"{found.study.brief.title}: an arm grown in {len(found.shaped.design.history)} steps"
@@ -94,6 +131,11 @@ def shape_lines(found: Result) -> Iterator[str]:
     width = max(len(name) for name, *_ in table)
     for name, old, new, change in table:
         yield f"  {name:<{width}}  {old:>9} -> {new:>9}  {change:>7}"
+    if found.solids:
+        yield ""
+        yield "  as printed: layers, walls and infill, two meshes"
+        for name, old, new, change in solid_rows(found):
+            yield f"  {name:<{width}}  {old:>9} -> {new:>9}  {change:>7}"
     yield ""
     yield from (f"  {each}" for each in remarks(found))
 
@@ -111,6 +153,17 @@ def shape_json(found: Result, out: Path) -> str:
                     "allowed_solid": shaped.budget},
         "present": shaped.before,
         "grown": shaped.after,
+        "as_printed": None if found.solids is None else {
+            name: {
+                "full_thrust_deflection_m": each.deflection,
+                "full_thrust_tilt_rad": each.tilt,
+                "modes_Hz": list(each.modes),
+                "use_of_strength": each.use,
+                "worst_case": each.case,
+                "mesh_errors": dict(zip(_ERRORS, each.errors, strict=True)),
+            }
+            for name, each in zip(("present", "grown"), found.solids, strict=True)
+        },
         "greyness": design.greyness,
         "stopped_early": design.cancelled,
         "limits_met": design.best.feasible,
@@ -151,6 +204,7 @@ def shape_html(found: Result, pictures: dict[str, bytes], side: bytes) -> str:
     """One page that needs nothing else."""
     page: str = _page().render(
         study=found.study, brief=found.study.brief, found=found, rows=list(rows(found)),
+        solid_rows=list(solid_rows(found)),
         remarks=list(remarks(found)), care=_CARE, caution=CAUTIONS[-1][1],
         pictures={name: _inline(data) for name, data in (pictures | {"side": side}).items()},
         history=Markup(history_chart(found)), style=Markup(_template("report.css")),

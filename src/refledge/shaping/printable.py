@@ -11,6 +11,7 @@ import numpy as np
 
 from refledge.errors import GeometryError
 from refledge.geometry import kernel
+from refledge.geometry.kernel import Solid
 from refledge.geometry.mesh import mesh_volume
 from refledge.model.printer import Printer
 from refledge.model.results import TriMesh
@@ -155,3 +156,13 @@ def _shell(body: Any) -> Shell:
 def _told(shell: Shell) -> str:
     x, y, z = (each * MM for each in shell.place)
     return f"{shell.volume * 1e6:.2f} cm3 about ({x:.0f}, {y:.0f}, {z:.0f}) mm"
+
+
+def of_drawn(solid: Solid, wall: float) -> Printable:
+    """A drawn part's solid as triangles in the same frame, to be held against a grown one.
+
+    wall: m, the least that the printer makes; nothing is dropped, filled or looked for in it.
+    """
+    mesh, volume = kernel.tessellate(solid), kernel.volume(solid)
+    whole = Enclosed(mesh, 0.5, volume, 0.0, 0.0)
+    return Printable(mesh, volume, kernel.area(solid), whole, 0.0, (), (), (), wall, np.eye(3))

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from refledge.model.results import PartSpec
 from refledge.printing.mass import printed_mass
 from refledge.shaping.printable import Laid, Printable
+from refledge.shaping.reanalysis import ArmFound
 from refledge.shaping.shape import Shaped
 from refledge.study import Study
 
@@ -17,6 +18,8 @@ class Result:
     shaped: Shaped
     body: Printable
     laid: Laid
+    solids: tuple[ArmFound, ArmFound] | None = None
+    """The present and the grown arm solved again as printed, in one way; None if not asked for."""
 
     @property
     def present(self) -> PartSpec:

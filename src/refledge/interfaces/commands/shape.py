@@ -27,6 +27,10 @@ def shape(
         Path | None,
         typer.Option("--store", help="Project folder with the bench; else beside the brief."),
     ] = None,
+    solids: Annotated[
+        bool,
+        typer.Option("--verify", help="Solve both arms again as printed: layers, walls, infill."),
+    ] = False,
     as_json: Annotated[
         bool, typer.Option("--json", help="Print JSON for machines, nothing else.")
     ] = False,
@@ -41,7 +45,7 @@ def shape(
 
         wish = shaping.asked(part, voxel, iterations, device)
         with progress_shown(quiet=quiet or as_json) as progress:
-            found = shaping.run(brief, wish, out, store, progress)
+            found = shaping.run(brief, wish, out, store, progress, solids=solids)
             written = shaping.write(found, out)
         say(shaping.as_json(found, out) if as_json
             else "\n".join([*shaping.lines(found), "", *map(str, written)]))  # fmt: skip
