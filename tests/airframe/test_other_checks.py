@@ -1,5 +1,6 @@
 """Flight, stiffness, strength, shaking, heat, fit, shopping: each check at and beyond its limit."""
 
+import re
 from dataclasses import replace
 from math import pi, radians
 
@@ -221,8 +222,10 @@ def test_moving_the_battery_as_told_balances_it(task: Task, sized: Sized) -> Non
         for lump in sized.assessment.lumps
     )  # fmt: skip
     note = keyed(flight_checks(task, sized.layout, heavy))["centre-of-mass"].note
-    words = note.split()
-    forward, left = float(words[words.index("mm") - 1]), float(words[words.index("left") - 4])
+    steps = dict(reversed(each) for each in re.findall(r"(\d+) mm (?:to the )?(\w+)", note))
+    ways = {way: float(step) for way, step in steps.items()}
+    forward = ways.get("forward", 0.0) - ways.get("back", 0.0)
+    left = ways.get("left", 0.0) - ways.get("right", 0.0)
     moved = tuple(
         replace(lump, centre=lump.centre + np.array([forward, left, 0.0]) / 1e3)
         if lump.name == task.brief.battery.name else lump
