@@ -18,7 +18,7 @@ from refledge.voxels.gpu_vector import BLOCKS, THREADS
 from refledge.voxels.grid import Shape
 from refledge.voxels.hexahedron import Element
 
-SHARED_BYTES, CASE_BYTES = 20, 80
+SHARED_BYTES, CASE_BYTES = 30, 80
 """Bytes a voxel of a solve, and of each of its load cases, as docs/gpu.md adds them up."""
 
 
@@ -37,8 +37,8 @@ def gpu_here() -> bool:
 
 class GpuBackend:
     """``stored``: voxels of the largest grid whose first coarse grid keeps its stencil. ``exact``:
-    those of the largest whose motions are fp64; larger ones are fp32, with 16 bits more of them
-    while they are solved for."""
+    those of the largest whose motions and stencils are fp64; of larger ones they are fp32, motions
+    with 16 bits more while they are solved for."""
 
     name = "gpu"
     xp: Any
@@ -87,7 +87,7 @@ class GpuBackend:
         refuse(shape, cases, self.room())
 
     def fine(self, element: Element, scale: Array, held: Array) -> Level:
-        return FineLevel(self.xp, element, scale, held)
+        return FineLevel(self.xp, element, scale, held, self.motion(scale.shape))
 
     def coarsen(self, level: Level) -> Level:
         if isinstance(level, FineLevel):

@@ -47,7 +47,7 @@ class NextLevel(GpuLevel):
         """Galerkin's product; P interpolates ones as ones, so that sums of rows are restricted."""
         nodes = nodes_of(coarser(self.shape))
         below, self._below = self._below, None
-        sums = self.xp.empty((3, 3, *nodes), np.float32)
+        sums = self.xp.empty((3, 3, *nodes), self.given.kept)
         self.restrict(self._sums(), sums)
         below[0] = sums.reshape(9, -1)
         del sums
@@ -56,7 +56,7 @@ class NextLevel(GpuLevel):
 
     def stored(self) -> "StencilLevel":
         """The same grid with its stencil kept, for small ones."""
-        A = self._slab(0, self.nodes[0]).astype(np.float32)
+        A = self._slab(0, self.nodes[0]).astype(self.given.kept)
         A[0] = self._sums().reshape(9, -1)
         return StencilLevel(self.xp, self.shape, A, self.spread)
 
@@ -74,7 +74,7 @@ class NextLevel(GpuLevel):
     def _made(self) -> Array:
         """(14, 9, nodes) of the grid below, its first place empty; own blocks go to ``inverse``."""
         nodes, plane = nodes_of(coarser(self.shape)), self.nodes[1] * self.nodes[2]
-        below = self.xp.empty((14, 9, int(np.prod(nodes))), np.float32)
+        below = self.xp.empty((14, 9, int(np.prod(nodes))), self.given.kept)
         for first in range(0, nodes[0], _PLANES):
             last = min(first + _PLANES, nodes[0])
             low, high = max(0, 2 * first - 1), min(self.nodes[0], 2 * last)
@@ -86,9 +86,9 @@ class NextLevel(GpuLevel):
         return below
 
     def _sums(self) -> Array:
-        """(3, 3, nodes), fp32: sums of rows; the stiffness times ones, component by component."""
+        """(3, 3, nodes): sums of rows; the stiffness times ones, component by component."""
         xp = self.xp
-        found = xp.empty((3, 3, *self.nodes), np.float32)
+        found = xp.empty((3, 3, *self.nodes), self.given.kept)
         for component in range(3):
             ones = xp.zeros((1, 3, *self.nodes), np.float64)
             ones[0, component] = 1
@@ -99,7 +99,7 @@ class NextLevel(GpuLevel):
 
 
 class StencilLevel(GpuLevel):
-    """A coarser grid; ``A`` (14, 9, nodes), fp32, has the sums of rows in its first place."""
+    """A coarser grid; ``A`` (14, 9, nodes) has the sums of rows in its first place."""
 
     def __init__(self, xp: Any, shape: Shape, A: Array, spread: float) -> None:
         super().__init__(xp, shape, spread)
@@ -109,8 +109,8 @@ class StencilLevel(GpuLevel):
 
     def run(self, mode: int, x: Array, b: Array, out: Array, *factors: float) -> None:
         launch(
-            kernel(f"stencil<{C[x.dtype]}, {mode}>"), self.count, len(x), x, b, out, self.A,
-            self.inverse, *factors, *self.nodes,
+            kernel(f"stencil<{C[self.A.dtype]}, {C[x.dtype]}, {mode}>"), self.count, len(x), x, b,
+            out, self.A, self.inverse, *factors, *self.nodes,
         )  # fmt: skip
 
     def start(self, b: Array, step: float, before: Array, out: Array) -> None:
@@ -120,9 +120,9 @@ class StencilLevel(GpuLevel):
         """Galerkin's product."""
         shape = coarser(self.shape)
         nodes = nodes_of(shape)
-        A = self.xp.empty((14, 9, int(np.prod(nodes))), np.float32)
+        A = self.xp.empty((14, 9, int(np.prod(nodes))), self.A.dtype)
         _product(self.A, self._own(), 0, self.nodes, A, (0, nodes[0]), nodes)
-        sums = self.xp.empty((3, 3, *nodes), np.float32)
+        sums = self.xp.empty((3, 3, *nodes), self.A.dtype)
         self.restrict(self.A[0].reshape(3, 3, *self.nodes), sums)
         A[0] = sums.reshape(9, -1)
         return StencilLevel(self.xp, shape, A, self.spread)
@@ -130,7 +130,7 @@ class StencilLevel(GpuLevel):
     def _own(self) -> Array:
         """(9, nodes), fp64: each node's own block, as it is applied."""
         found = self.xp.empty((9, self.count), np.float64)
-        launch(kernel("own"), self.count, 9, self.A, found, *self.nodes)
+        launch(kernel(f"own<{C[self.A.dtype]}>"), self.count, 9, self.A, found, *self.nodes)
         return found
 
     def dense(self) -> Floats:
@@ -165,8 +165,8 @@ def _product(
     first, last = planes
     plane = nodes[1] * nodes[2]
     launch(
-        kernel(f"following<{C[B.dtype]}>"), (last - first) * below[1] * below[2], 13, B, own, out,
-        low, B.shape[2] // plane, first, last - first, *nodes, *below,
+        kernel(f"following<{C[B.dtype]}, {C[out.dtype]}>"), (last - first) * below[1] * below[2],
+        13, B, own, out, low, B.shape[2] // plane, first, last - first, *nodes, *below,
     )  # fmt: skip
 
 

@@ -1,62 +1,65 @@
 """CUDA source of coarser grids and of whole fields.
 
-``A`` (14, 9, n), fp32: half of a 27-point stencil of 3 x 3 blocks, those of a node with the 13
+``A`` (14, 9, n): half of a 27-point stencil of 3 x 3 blocks, those of a node with the 13
 neighbours later in memory; blocks that leave the grid are zero. In the first place stands not the
 node's own block but the sum of its row, which is zero but near held motions, and products are
 taken of differences, so that moving as one costs exactly nothing: rounded own blocks outweighed
-the bending of slender bodies.
+the bending of slender bodies. Numbers are fp32 on large grids and fp64 on others: where motion is
+held along thin bodies two coarse motions may move the same node, so that their difference is none,
+and rounding in fp32 gives it a stiffness that the coarsest grid's inverse takes for one.
 """
 
 SOURCE = r"""
 __device__ inline int half_of(int x, int y, int z) { return (x * 3 + y) * 3 + z; }  // -13 .. 13
 
-// A x, b - A x or a smoothing step.
-template <typename S, int MODE>
+// A x, b - A x or a smoothing step; calculated in the wider of the two types.
+template <typename M, typename S, int MODE>
 __global__ void stencil(const S* __restrict__ x, const S* __restrict__ b, S* out,
-                        const float* __restrict__ A, const float* __restrict__ inverse, float keep,
+                        const M* __restrict__ A, const float* __restrict__ inverse, float keep,
                         float step, int NX, int NY, int NZ) {
   long long n = (long long)NX * NY * NZ, at = blockIdx.x * (long long)blockDim.x + threadIdx.x;
   if (at >= n) return;
   long long start = 3 * n * blockIdx.y;
   x += start; b += start; out += start;
-  S y0 = x[at], y1 = x[n + at], y2 = x[2 * n + at];
-  const float* a = A + at;
-  S r[3] = {(S)a[0] * y0 + (S)a[n] * y1 + (S)a[2 * n] * y2,
-            (S)a[3 * n] * y0 + (S)a[4 * n] * y1 + (S)a[5 * n] * y2,
-            (S)a[6 * n] * y0 + (S)a[7 * n] * y1 + (S)a[8 * n] * y2};
+  typedef decltype(M() * S()) T;
+  T y0 = x[at], y1 = x[n + at], y2 = x[2 * n + at];
+  const M* a = A + at;
+  T r[3] = {(T)a[0] * y0 + (T)a[n] * y1 + (T)a[2 * n] * y2,
+            (T)a[3 * n] * y0 + (T)a[4 * n] * y1 + (T)a[5 * n] * y2,
+            (T)a[6 * n] * y0 + (T)a[7 * n] * y1 + (T)a[8 * n] * y2};
   for (int h = 1; h < 14; h++) {
     int D = h + 13;
     long long o = ((long long)(D / 9 - 1) * NY + D / 3 % 3 - 1) * NZ + D % 3 - 1;
-    const float* B = A + (long long)9 * h * n;
+    const M* B = A + (long long)9 * h * n;
     if (at + o < n) {
-      S x0 = x[at + o] - y0, x1 = x[n + at + o] - y1, x2 = x[2 * n + at + o] - y2;
-      const float* a = B + at;
-      r[0] += (S)a[0] * x0 + (S)a[n] * x1 + (S)a[2 * n] * x2;
-      r[1] += (S)a[3 * n] * x0 + (S)a[4 * n] * x1 + (S)a[5 * n] * x2;
-      r[2] += (S)a[6 * n] * x0 + (S)a[7 * n] * x1 + (S)a[8 * n] * x2;
+      T x0 = x[at + o] - y0, x1 = x[n + at + o] - y1, x2 = x[2 * n + at + o] - y2;
+      const M* a = B + at;
+      r[0] += (T)a[0] * x0 + (T)a[n] * x1 + (T)a[2 * n] * x2;
+      r[1] += (T)a[3 * n] * x0 + (T)a[4 * n] * x1 + (T)a[5 * n] * x2;
+      r[2] += (T)a[6 * n] * x0 + (T)a[7 * n] * x1 + (T)a[8 * n] * x2;
     }
     if (at >= o) {
-      S x0 = x[at - o] - y0, x1 = x[n + at - o] - y1, x2 = x[2 * n + at - o] - y2;
-      const float* a = B + at - o;
-      r[0] += (S)a[0] * x0 + (S)a[3 * n] * x1 + (S)a[6 * n] * x2;
-      r[1] += (S)a[n] * x0 + (S)a[4 * n] * x1 + (S)a[7 * n] * x2;
-      r[2] += (S)a[2 * n] * x0 + (S)a[5 * n] * x1 + (S)a[8 * n] * x2;
+      T x0 = x[at - o] - y0, x1 = x[n + at - o] - y1, x2 = x[2 * n + at - o] - y2;
+      const M* a = B + at - o;
+      r[0] += (T)a[0] * x0 + (T)a[3 * n] * x1 + (T)a[6 * n] * x2;
+      r[1] += (T)a[n] * x0 + (T)a[4 * n] * x1 + (T)a[7 * n] * x2;
+      r[2] += (T)a[2 * n] * x0 + (T)a[5 * n] * x1 + (T)a[8 * n] * x2;
     }
   }
   if (MODE != APPLY)
     for (int c = 0; c < 3; c++) r[c] = b[c * n + at] - r[c];
   if (MODE != SMOOTH) {
-    for (int c = 0; c < 3; c++) out[c * n + at] = r[c];
+    for (int c = 0; c < 3; c++) out[c * n + at] = (S)r[c];
     return;
   }
   const float* I = inverse + at;
-  S s[3] = {I[0] * r[0] + I[3 * n] * r[1] + I[4 * n] * r[2],
+  T s[3] = {I[0] * r[0] + I[3 * n] * r[1] + I[4 * n] * r[2],
             I[3 * n] * r[0] + I[n] * r[1] + I[5 * n] * r[2],
             I[4 * n] * r[0] + I[5 * n] * r[1] + I[2 * n] * r[2]};
-  S y[3] = {y0, y1, y2};
+  T y[3] = {y0, y1, y2};
   for (int c = 0; c < 3; c++) {
-    S gone = keep ? keep * (y[c] - out[c * n + at]) : 0;
-    out[c * n + at] = y[c] + gone + step * s[c];
+    T gone = keep ? keep * (y[c] - (T)out[c * n + at]) : 0;
+    out[c * n + at] = (S)(y[c] + gone + step * s[c]);
   }
 }
 
@@ -90,7 +93,8 @@ extern "C" __global__ void blocks(const double* dead, unsigned char* free, float
 }
 
 // Each node's own block (9, n), which the sum of its row less the others is.
-extern "C" __global__ void own(const float* __restrict__ A, double* out, int NX, int NY, int NZ) {
+template <typename M>
+__global__ void own(const M* __restrict__ A, double* out, int NX, int NY, int NZ) {
   long long n = (long long)NX * NY * NZ, at = blockIdx.x * (long long)blockDim.x + threadIdx.x;
   if (at >= n) return;
   int q = blockIdx.y;
@@ -105,15 +109,16 @@ extern "C" __global__ void own(const float* __restrict__ A, double* out, int NX,
 }
 
 // P' r: fine dims to coarse dims, one field of nodes for each blockIdx.y.
-extern "C" __global__ void restricted(const float* __restrict__ r, float* out, int FX, int FY,
-                                      int FZ, int CX, int CY, int CZ) {
+template <typename S>
+__global__ void restricted(const S* __restrict__ r, S* out, int FX, int FY, int FZ, int CX, int CY,
+                           int CZ) {
   long long n = (long long)CX * CY * CZ, at = blockIdx.x * (long long)blockDim.x + threadIdx.x;
   if (at >= n) return;
   unsigned here = at;  // 32 bits divide faster, and no grid that fits has more nodes
   int I = here / (unsigned)(CY * CZ), J = here / (unsigned)CZ % (unsigned)CY;
   int K = here % (unsigned)CZ;
   r += (long long)FX * FY * FZ * blockIdx.y;
-  float sum = 0;
+  S sum = 0;
   for (int x = -1; x < 2; x++)
     for (int y = -1; y < 2; y++)
       for (int z = -1; z < 2; z++) {
@@ -203,8 +208,8 @@ extern "C" __global__ void first(const float* __restrict__ scale,
 // Galerkin's product from a stencil B on dims F to A on dims C, whose first place is left out. B
 // and the ``own`` blocks that stand for its first place begin at plane ``low`` and are ``planes``
 // long; coarse planes from ``plane`` on, ``count`` of them, are made.
-template <typename N>
-__global__ void following(const N* __restrict__ B, const double* __restrict__ own, float* A,
+template <typename N, typename M>
+__global__ void following(const N* __restrict__ B, const double* __restrict__ own, M* A,
                           int low, int planes, int plane, int count, int FX, int FY, int FZ, int CX,
                           int CY, int CZ) {
   long long n = (long long)CX * CY * CZ, at = blockIdx.x * (long long)blockDim.x + threadIdx.x;
@@ -239,6 +244,6 @@ __global__ void following(const N* __restrict__ B, const double* __restrict__ ow
           for (int q = 0; q < 9; q++) sum[q] += w * (double)S[(g < 0 ? q % 3 * 3 + q / 3 : q) * m];
         }
   }
-  for (int q = 0; q < 9; q++) A[(h * 9LL + q) * n + at] = (float)sum[q];
+  for (int q = 0; q < 9; q++) A[(h * 9LL + q) * n + at] = (M)sum[q];
 }
 """

@@ -23,9 +23,10 @@ _FINE = tuple(
     for coarse in grids
 )
 _REST = (
-    *(f"stencil<float, {mode}>" for mode in range(3)),
-    *(f"stencil<double, {mode}>" for mode in range(2)),
-    *(f"{name}<{m}>" for m in _KINDS for name in ("following", "turn")),
+    *(f"stencil<{m}, float, {mode}>" for m in _KINDS for mode in range(3)),
+    *(f"stencil<{m}, double, {mode}>" for m in _KINDS for mode in range(2)),
+    *(f"following<{m}>" for m in ("float, float", "double, float", "double, double")),
+    *(f"{name}<{m}>" for m in _KINDS for name in ("own", "turn", "restricted")),
     *(f"{name}<{m}, {n}>" for m in _KINDS for n in _KINDS for name in ("dots", "advance")),
 )
 

@@ -42,7 +42,8 @@ class GpuLevel:
     def restrict(self, r: Array, out: Array) -> None:
         nodes = nodes_of(coarser(self.shape))
         rows = 3 * len(r)
-        launch(kernel("restricted"), int(np.prod(nodes)), rows, r, out, *self.nodes, *nodes)
+        what = kernel(f"restricted<{C[r.dtype]}>")
+        launch(what, int(np.prod(nodes)), rows, r, out, *self.nodes, *nodes)
 
     def prolong(self, coarse: Array, x: Array) -> None:
         nodes = nodes_of(coarser(self.shape))
@@ -53,10 +54,12 @@ class GpuLevel:
 class FineLevel(GpuLevel):
     """The given grid: the caller's ``scale`` and 1 B a node; everything else is recomputed."""
 
-    def __init__(self, xp: Any, element: Element, scale: Array, held: Array) -> None:
+    def __init__(self, xp: Any, element: Element, scale: Array, held: Array, kept: Any) -> None:
         super().__init__(xp, scale.shape, element.spread)
         self.element, self.scale = element, scale
         self.constants = gpu_element.constants(element)
+        self.kept = kept
+        """What stencils of coarse grids are kept in."""
         self.free = xp.empty(self.count, np.uint8)
         launch(self._kernel("loose"), self.count, 1, scale, held, self.free, *self.nodes)
 
