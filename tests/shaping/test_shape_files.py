@@ -12,6 +12,7 @@ import pytest
 from PIL import Image
 
 from refledge.errors import BuildError
+from refledge.interfaces.web.shape_doc import shape_doc
 from refledge.outputs.shape_files import (
     prepare_shape,
     remarks,
@@ -59,6 +60,13 @@ def test_everything_is_written_and_says_the_same(result: Result, tmp_path: Path)
     with zipfile.ZipFile(written["grown-arm.3mf"]) as package:
         assert any(name.endswith(".model") for name in package.namelist())
     assert not list(tmp_path.glob(".*.new"))
+
+
+def test_the_workbench_gets_the_same_rows_and_remarks(result: Result) -> None:
+    told = shape_doc(result, [Path("folder/grown-arm.3mf")])
+    assert [tuple(each.values()) for each in told["rows"]] == list(rows(result))
+    assert told["remarks"] == list(remarks(result))
+    assert told["files"] == ["grown-arm.3mf"]
 
 
 def test_lines_and_json_hold_every_row(result: Result, tmp_path: Path) -> None:

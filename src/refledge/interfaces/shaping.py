@@ -24,7 +24,7 @@ from refledge.shaping.reanalysis import reanalyse
 from refledge.shaping.result import Result
 from refledge.shaping.shape import Growing, Wish, shape_arm
 from refledge.shaping.space import COARSEST, FINEST
-from refledge.study import design
+from refledge.study import Study, design
 from refledge.units import show
 
 Progress = Callable[[str, float], None]
@@ -45,7 +45,7 @@ def asked(part: str, voxel: str, iterations: int, device: str) -> Wish:
 
 
 @dataclass
-class _Stop:
+class Stop:
     """Whether the user has asked to stop once."""
 
     asked: bool = False
@@ -64,21 +64,34 @@ def run(
     learned = learned_for(wanted, file, store)
     study = design(wanted, learned=learned, progress=part_of(progress, 0.0, 0.2))
     with _stopping() as stop:
-        told = _teller(part_of(progress, 0.2, 0.5 if solids else 0.9), out, stop)
-        shaped = shape_arm(study, wish, told, keep=out)
-    progress("surface", 0.5 if solids else 0.92)
+        return grow(study, wish, out, part_of(progress, 0.2, 1.0), stop, solids=solids)
+
+
+def grow(
+    study: Study,
+    wish: Wish,
+    out: Path,
+    progress: Progress,
+    stop: Stop | None = None,
+    *,
+    solids: bool = False,
+) -> Result:
+    """Grow the arm of a study whose solids are made; work and picture are kept in ``out``."""
+    told = _teller(part_of(progress, 0.0, 0.4 if solids else 0.9), out, stop or Stop())
+    shaped = shape_arm(study, wish, told, keep=out)
+    progress("surface", 0.4 if solids else 0.9)
     body = printable(shaped.grown, least_wall(study.brief.printer))
     lies = laid(body.mesh, body.print_rotation, study.brief.frame, study.brief.printer)
     if not solids:
         return Result(study, shaped, body, lies)
     drawn = of_drawn(study.solids["arm"], body.least_wall)
-    progress("present arm as printed", 0.55)
+    progress("present arm as printed", 0.45)
     before = reanalyse(study, drawn)
-    progress("grown arm as printed", 0.75)
+    progress("grown arm as printed", 0.7)
     return Result(study, shaped, body, lies, (before, reanalyse(study, body)))
 
 
-def _teller(progress: Progress, out: Path, stop: _Stop) -> Callable[[Growing], bool]:
+def _teller(progress: Progress, out: Path, stop: Stop) -> Callable[[Growing], bool]:
     def told(now: Growing) -> bool:
         mass = show(now.mass, "kg", "g")
         progress(f"growing, step {now.iteration}, {mass}", now.share)
@@ -90,9 +103,9 @@ def _teller(progress: Progress, out: Path, stop: _Stop) -> Callable[[Growing], b
 
 
 @contextmanager
-def _stopping() -> Iterator[_Stop]:
+def _stopping() -> Iterator[Stop]:
     """The first interrupt keeps the best so far; a second one breaks off."""
-    stop = _Stop()
+    stop = Stop()
 
     def heard(_number: int, _frame: FrameType | None) -> None:
         if stop.asked:

@@ -11,7 +11,7 @@ import { answered } from "../state/edits";
 import { patch } from "../api/client";
 import type { Edited } from "../api/types";
 import { brief, results } from "../state/study";
-import { jobPress } from "../bits/jobs";
+import { grownArm } from "../bits/grown";
 import { written } from "../words/units";
 import { capital } from "../words/verdict";
 import { ledger, noFrame, ofLastSizing, type Page, section } from "./page";
@@ -36,7 +36,7 @@ export const arm: Page = {
     byHand("Its dimensions", (part) => part.startsWith("arm")),
     section("What holds each dimension where it is", ofLastSizing("drivers"), () => drivers()),
     chartBox(alternativesChart),
-    jobPress("shape"),
+    grownArm(),
   ],
 };
 

@@ -22,6 +22,14 @@ export interface Finalist {
   flying: { endurance: { value: number }; thrust_margin: number; hover: { power: number } };
 }
 
+/** A grown arm against the present one, each figure as text. */
+export interface Grown {
+  rows: { figure: string; present: string; grown: string; change: string }[];
+  remarks: string[];
+  steps: number;
+  files: string[];
+}
+
 export interface Compared {
   record: {
     swept: number;
@@ -38,13 +46,15 @@ export interface Compared {
 export const compared = signal<Compared | null>(null);
 export const verified = signal<readonly Measured[] | null>(null);
 export const crashed = signal<Crashed | null>(null);
+export const grown = signal<Grown | null>(null);
 export const measured = signal<readonly Measured[] | null>(null);
 
-/** Follow jobs of three kinds and the bench's store for as long as the page lives. */
+/** Follow jobs of four kinds and the bench's store for as long as the page lives. */
 export function followOutcomes(): void {
   follow("layouts", (found: Told) => compared.set(apart(found)));
   follow("verify", (found: { measured?: Measured[] }) => verified.set(found.measured ?? []));
   follow("crash", (found: Crashed) => crashed.set(found));
+  follow("shape", (found: Grown) => grown.set(found));
   let asked = "";
   effect(() => {
     const now = results()?.sizing ?? "";

@@ -33,7 +33,12 @@ _ALL: Mapping[str, JobKind] = {
         "or two",
         "results",
     ),
-    "shape": JobKind("Grow an arm", "the arm's shape found by topology optimisation", "results"),
+    "shape": JobKind(
+        "Grow the arm",
+        "its shape found by topology optimisation, ready to print; a few minutes. A run that was "
+        "stopped goes on from its last ten steps",
+        "results",
+    ),
     "build": JobKind(
         "Write the build", "every file to print and build from, into the project folder", "results"
     ),

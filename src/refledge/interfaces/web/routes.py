@@ -24,6 +24,7 @@ from refledge.interfaces.web.bodies import (
 )
 from refledge.interfaces.web.documents import Documents
 from refledge.interfaces.web.files import inside
+from refledge.interfaces.web.grown_routes import GrownRoutes
 from refledge.interfaces.web.job_doc import build_doc, job_doc, verified_doc
 from refledge.interfaces.web.log_routes import LogRoutes
 from refledge.interfaces.web.refusals import BusyError, MissingError, RequestError
@@ -47,6 +48,7 @@ class Routes:
         self._starting()
         self._jobs()
         LogRoutes(self.bench).add_to(self.router)
+        GrownRoutes(self.bench).add_to(self.router)
         self._variants()
         self._building()
 

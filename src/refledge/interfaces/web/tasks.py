@@ -102,6 +102,21 @@ def crash_task(payload: Any, progress: Progress) -> Any:
     return crash_doc(crashed(study, asked, Path(path).parent, progress))
 
 
+def shape_task(payload: Any, progress: Progress) -> Any:
+    """(study, folder, wish) to what became of the arm, for the page; files go into the folder."""
+    from refledge.interfaces.designing import part_of  # noqa: PLC0415
+    from refledge.interfaces.shaping import grow, write  # noqa: PLC0415
+    from refledge.interfaces.web.shape_doc import shape_doc  # noqa: PLC0415
+    from refledge.outputs.shape_files import prepare_shape  # noqa: PLC0415
+
+    study, folder, wish = payload
+    target = Path(folder)
+    prepare_shape(target)
+    progress("making solids", 0.0)
+    found = grow(_with_solids(study), wish, target, part_of(progress, 0.05, 1.0))
+    return shape_doc(found, write(found, target))
+
+
 def _with_solids(study: Any) -> Any:
     """The study with its notes written and its solids made from its own frame: the same ones."""
     from refledge.airframe.making import make_solids  # noqa: PLC0415
@@ -118,4 +133,5 @@ TASKS: Mapping[str, Task] = {
     "build": build_task,
     "layouts": layouts_task,
     "crash": crash_task,
+    "shape": shape_task,
 }

@@ -1,0 +1,19 @@
+"""A grown arm, for the page: the same figures as ``refledge shape`` gives."""
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+from refledge.outputs.shape_files import remarks, rows
+from refledge.shaping.result import Result
+
+
+def shape_doc(found: Result, written: Iterable[Path]) -> dict[str, Any]:
+    """The result of a job ``shape``."""
+    names = ("figure", "present", "grown", "change")
+    return {
+        "rows": [dict(zip(names, each, strict=True)) for each in rows(found)],
+        "remarks": list(remarks(found)),
+        "steps": len(found.shaped.design.history),
+        "files": [path.name for path in written],
+    }

@@ -1,0 +1,83 @@
+/** The arm grown by topology optimisation: what is asked, how it grows, what came of it. */
+
+import { h } from "../kit/dom";
+import { derived } from "../kit/signal";
+import { type Grown, grown } from "../state/outcomes";
+import { jobs } from "../state/study";
+import { capital } from "../words/verdict";
+import { askLine, newSheet, refuse, written } from "./ask";
+import { jobPress, moving } from "./jobs";
+import { table } from "./table";
+
+const ASKED = newSheet("grown", { voxel: "1.5 mm", iterations: "30" });
+const EVERY = 5; // steps from one picture to the next
+
+export function grownArm(): HTMLElement {
+  return h(
+    "section",
+    { class: "ledger grown" },
+    h("h3", {}, "Grown instead of drawn"),
+    [
+      { name: "voxel", label: "edge of a cube", example: "1.5 mm" },
+      { name: "iterations", label: "design steps", example: "30" },
+    ].map((each) => askLine(ASKED, { ...each, required: true })),
+    jobPress("shape", {
+      options: () => written(ASKED),
+      refused: (problems) => refuse(ASKED, problems),
+    }),
+    growing(),
+    () => (grown() ? outcome(grown()!) : null),
+  );
+}
+
+/** The picture of now, asked for anew every few steps. */
+function growing(): () => HTMLElement | null {
+  const round = derived(() => {
+    const job = jobs().find((each) => each.kind === "shape");
+    const step = /step (\d+)/.exec(job && moving(job) ? job.what : "");
+    return step && Number(step[1]) >= EVERY ? Math.floor(Number(step[1]) / EVERY) : 0;
+  });
+  return () =>
+    round()
+      ? h(
+          "figure",
+          {},
+          h("img", {
+            src: `/api/grown/growing.png?n=${round()}`,
+            alt: "Density of the growing arm from its side, root at the left",
+          }),
+          h("figcaption", {}, "From the side, root at the left: the darker, the more plastic."),
+        )
+      : null;
+}
+
+function outcome({ rows, remarks, steps, files }: Grown): HTMLElement[] {
+  const columns = [
+    { head: "figure" },
+    { head: "present arm", number: true },
+    { head: "grown arm", number: true },
+    { head: "change", number: true },
+  ];
+  const cells = rows.map((row) => ({
+    cells: [capital(row.figure), row.present, row.grown, row.change],
+  }));
+  return [
+    h(
+      "figure",
+      {},
+      h("img", { src: `/api/grown/grown-below.png?n=${steps}`, alt: "The grown arm from below" }),
+      h("figcaption", {}, `The grown arm from below, after ${steps} steps.`),
+    ),
+    table("Both arms on the same cubes of solid plastic, under the same loads", columns, cells),
+    h(
+      "ul",
+      { class: "remarks" },
+      remarks.map((each) => h("li", {}, capital(each))),
+    ),
+    h(
+      "p",
+      { class: "soft" },
+      `Written into the project folder: ${files.join(", ")}. The airframe keeps its present arm.`,
+    ),
+  ];
+}
