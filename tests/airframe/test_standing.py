@@ -44,6 +44,10 @@ def test_a_tray_inside_the_bolts_keeps_its_fences(brief: Brief) -> None:
     flat = replace(found.tray, stand=0.0, fence=0.01)
     assert standing(flat, wide, ANGLES["six"], (M3, M3), screw_lengths("M3")) == flat
     assert not hidden(flat, wide, ANGLES["six"], M3).any()
+    shelved = standing(
+        replace(flat, shelf=0.02), wide, ANGLES["six"], (M3, M3), screw_lengths("M3")
+    )
+    assert (shelved.stand > 0.0, shelved.fence) == (True, 0.0), "with shelves always"
 
 
 def test_the_edge_of_a_washer_is_hidden_and_a_little_further_out_it_is_not(brief: Brief) -> None:

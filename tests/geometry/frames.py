@@ -28,6 +28,7 @@ from refledge.model.parts import (
     LegDesign,
     MountDesign,
     PlateDesign,
+    RailDesign,
     SeatDesign,
     TrayDesign,
 )
@@ -166,6 +167,33 @@ def footed_frame() -> FrameDesign:
     """A frame whose legs stand on printed feet."""
     foot = FootDesign(sleeve=0.012, wall=0.0018, sole=0.003, flare=0.006, material="petg")
     return replace(frame(), foot=foot)
+
+
+def railed_frame(strap_width: float = 0.0) -> FrameDesign:
+    """A frame with payload rails under a tray on bosses."""
+    base = standing_frame()
+    rail = RailDesign(
+        length=0.036,
+        height=0.060,
+        web=0.005,
+        gap=0.006,
+        flange=0.005,
+        lip=0.004,
+        reach=0.0125,
+        carrier=0.004,
+        strap_width=strap_width,
+        screw="M3",
+        material="petg",
+    )
+    tray = replace(
+        base.tray,
+        thickness=0.0052,
+        shelf=0.0235,
+        shelf_length=0.036,
+        shelf_pitch_x=0.025,
+        shelf_pitch_y=0.042 + 2 * 0.018,
+    )
+    return replace(base, tray=tray, rail=rail, fit_gap=0.0002)
 
 
 def _seat() -> SeatDesign:

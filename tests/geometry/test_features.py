@@ -18,6 +18,7 @@ from tests.geometry.frames import (
     footed_frame,
     frame,
     layout,
+    railed_frame,
     solids,
     standing_frame,
     tube_arm,
@@ -31,6 +32,7 @@ FRAMES = {
     "level split": ("six-x", split_frame("box", depth_tip=22)),
     "standing": ("six-x", standing_frame()),
     "footed": ("six-x", footed_frame()),
+    "railed": ("six-x", railed_frame()),
     "tube": ("six-x", frame(6, tube_arm())),
 }
 SHOWN = {  # parts that are not alike in an earlier frame
@@ -40,6 +42,7 @@ SHOWN = {  # parts that are not alike in an earlier frame
     "level split": ("arm_inner", "arm_outer"),
     "standing": ("tray",),
     "footed": ("foot",),
+    "railed": ("tray", "rail", "carrier"),
     "tube": ("tube", "root_block", "cap", "mount"),
 }
 CASES = [(name, key) for name, keys in SHOWN.items() for key in keys]

@@ -12,7 +12,15 @@ from refledge.geometry.kernel import Solid, box, moments
 from refledge.geometry.needs import Memory, needs_of
 from refledge.geometry.parts import make_parts, part_quantities
 from refledge.model.parts import FrameDesign
-from tests.geometry.frames import HARDWARE, footed_frame, frame, layout, standing_frame, tube_arm
+from tests.geometry.frames import (
+    HARDWARE,
+    footed_frame,
+    frame,
+    layout,
+    railed_frame,
+    standing_frame,
+    tube_arm,
+)
 from tests.geometry.splits import split_arm
 
 FRAMES: dict[str, tuple[str, Callable[[], FrameDesign]]] = {
@@ -21,6 +29,8 @@ FRAMES: dict[str, tuple[str, Callable[[], FrameDesign]]] = {
     "split": ("six-x", lambda: frame(6, split_arm("truss"))),
     "standing": ("six-x", standing_frame),
     "footed": ("six-x", footed_frame),
+    "railed": ("six-x", railed_frame),
+    "railed for straps": ("six-x", lambda: railed_frame(0.010)),
     "tube": ("four-plus", lambda: frame(4, tube_arm())),
 }
 

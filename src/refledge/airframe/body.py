@@ -8,6 +8,7 @@ from math import ceil, hypot, pi, sin, sqrt, tan
 
 from refledge.airframe.clearance import least_angle, leg_arms, rectangle, rectangles_meet
 from refledge.airframe.mast import mast_for
+from refledge.airframe.rail import rail_depth, rail_for, with_shelves
 from refledge.airframe.standing import bosses_clear, standing
 from refledge.airframe.tray import THICKEST
 from refledge.errors import GeometryError
@@ -21,6 +22,7 @@ from refledge.model.parts import (
     LegDesign,
     MastDesign,
     MountDesign,
+    RailDesign,
     SeatDesign,
     TrayDesign,
 )
@@ -56,6 +58,7 @@ class Body:
     mast: MastDesign | None
     """With its depth still to be sized; None where the brief asks for none."""
     foot: FootDesign | None
+    rail: RailDesign | None
     pad_width: float
     core_radius: float
     outer_radius: float
@@ -86,6 +89,8 @@ def body_for(
     root_length = 2 * edge(screw) + 8 * screw.diameter
     seat = _seat(brief, hardware)
     tray = _tray(brief, hardware)
+    rail = rail_for(brief, tray, hardware) if brief.frame.payload_rail == "rails" else None
+    tray = with_shelves(tray, rail, hardware) if rail else tray
     radius = _root_radius(angles, arm_width, seat, tray, hardware)
     for _ in range(40):
         clamp = _clamp(screw, radius, arm_width)
@@ -101,7 +106,8 @@ def body_for(
         )
     tray = placed
     under = _foot(brief)
-    height = leg_height(brief, tray.stand) - (under.sole if under else 0.0)
+    height = leg_height(brief, tray.stand, rail_depth(brief, tray, rail, hardware))
+    height -= under.sole if under else 0.0
     leg = replace(leg, height=height, splay=(0.08 if paired else 0.25) * height)
     pad = max(arm_width, clamp.pitch_y + 2 * edge(screw))
     round_tray = max(edge(screw), tray.boss / 2)
@@ -118,6 +124,7 @@ def body_for(
         leg=leg,
         mast=mast_for(brief, angles, leg, pad) if brief.frame.mast else None,
         foot=under,
+        rail=rail,
         pad_width=pad,
         core_radius=core,
         outer_radius=outer,
@@ -244,12 +251,12 @@ def _foot(brief: Brief) -> FootDesign | None:
     return FootDesign(sleeve=12e-3, wall=1.8e-3, sole=3e-3, flare=6e-3, material="")
 
 
-def leg_height(brief: Brief, stand: float) -> float:
+def leg_height(brief: Brief, stand: float, rails: float = 0.0) -> float:
     """Lower plate's underside to the ground, m: what hangs fixed below it, and the gap.
 
-    stand: of the battery tray off the plate, m.
+    stand: of the battery tray off the plate, m. rails: depth of payload rails under the tray, m.
     """
-    hanging = stand + THICKEST + brief.battery.height + STRAP
+    hanging = stand + THICKEST + max(brief.battery.height + STRAP, rails)
     payload = brief.payload
     if not payload.slung:
         hanging = max(hanging, payload.below + payload.height / 2)
@@ -287,7 +294,10 @@ def _free_yaw(
     half = leg.thickness / 2
     for yaw in (0.0, pi / 2):
         box = rectangle(-tray.length / 2, tray.length / 2, tray.width / 2 + THICKEST, yaw)
-        legs = (rectangle(inner, outer, half, angles[arm]) for arm in leg.arms)
-        if not any(rectangles_meet(box, each, 2e-3) for each in legs):
+        shelf = tray.shelf_length / 2
+        shelves = rectangle(-shelf, shelf, tray.width / 2 + tray.shelf, yaw)
+        boxes = [box, shelves] if tray.shelf else [box]
+        legs = [rectangle(inner, outer, half, angles[arm]) for arm in leg.arms]
+        if not any(rectangles_meet(one, each, 2e-3) for one in boxes for each in legs):
             return yaw
     return None

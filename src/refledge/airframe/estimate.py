@@ -9,8 +9,9 @@ from refledge.airframe.arm_section import depth_at, section_at
 from refledge.airframe.working import Working
 from refledge.geometry.envelope import SHOULDER
 from refledge.geometry.parts import part_quantities
+from refledge.geometry.rail import carrier_size
 from refledge.model.brief import Brief
-from refledge.model.parts import ArmDesign, FootDesign, FrameDesign, MastDesign
+from refledge.model.parts import ArmDesign, FootDesign, FrameDesign, MastDesign, RailDesign
 from refledge.printing.mass import printed_mass
 
 ARM_STATIONS = 25
@@ -48,6 +49,7 @@ def material_of(frame: FrameDesign, key: str) -> str:
         "seat": frame.seat.material,
         **({"mast": frame.mast.material} if frame.mast else {}),
         **({"foot": frame.foot.material} if frame.foot else {}),
+        **(dict.fromkeys(("rail", "carrier"), frame.rail.material) if frame.rail else {}),
     }[key]
 
 
@@ -62,6 +64,7 @@ def part_sizes(frame: FrameDesign) -> dict[str, tuple[float, float]]:
         "seat": _seat(frame),
         **({"mast": _mast(frame, frame.mast)} if frame.mast else {}),
         **({"foot": _foot(frame, frame.foot)} if frame.foot else {}),
+        **(_rails(frame, frame.rail) if frame.rail else {}),
     }
     if frame.arm.family == "tube":
         found["tube"] = _tube(frame.arm)
@@ -162,11 +165,24 @@ def _foot(frame: FrameDesign, foot: FootDesign) -> tuple[float, float]:
     return volume + wall * foot.wall, area + 2 * wall
 
 
+def _rails(frame: FrameDesign, rail: RailDesign) -> dict[str, tuple[float, float]]:
+    """Web, flange and two lips drawn out; the carrier's plate."""
+    out = frame.tray.shelf - rail.gap - rail.web
+    section = rail.web * rail.height + out * rail.flange + 2 * rail.reach * rail.lip
+    around = 2 * (rail.height + out + rail.web + 2 * rail.reach)
+    x, y = carrier_size(frame)
+    return {
+        "rail": (section * rail.length, around * rail.length + 2 * section),
+        "carrier": _flat(4 * x * y, 4 * (x + y), rail.carrier),
+    }
+
+
 def _tray(frame: FrameDesign) -> tuple[float, float]:
     tray = frame.tray
     plan = tray.length * tray.width
     fences = 2 * tray.thickness * tray.length * tray.fence
     bosses = pi * tray.boss**2 * tray.stand  # four
+    plan += 2 * tray.shelf * tray.shelf_length
     surface = 2 * plan + 4 * tray.length * tray.fence + 4 * pi * tray.boss * tray.stand
     return plan * tray.thickness + fences + bosses, surface
 

@@ -42,6 +42,7 @@ def bolts_list(
         *_tray(frame, hardware, lengths),
         *_seat(frame, hardware, lengths),
         *_feet(frame),
+        *_rails(frame, hardware, lengths),
     ]
     return tuple(line for line in lines if line.quantity)
 
@@ -151,6 +152,23 @@ def _feet(frame: FrameDesign) -> tuple[Fastener, ...]:
         note="roughen both faces; leave it a day",
     )
     return (line,)
+
+
+def _rails(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fastener, ...]:
+    """Four screws through tray and flanges, a pin through the lips of each rail."""
+    rail = frame.rail
+    if rail is None:
+        return ()
+    screw = hardware.screws[rail.screw]
+    length = _through(screw, frame.tray.thickness + rail.flange, lengths)
+    lips = 2 * rail.lip + rail.carrier + 2 * frame.fit_gap
+    pin = _through(screw, lips, lengths)
+    sunk = "countersunk, ISO 10642; from above, before the tray goes on"
+    loose = "a pin: nut down to the washer, not tight; off and on to swap the payload"
+    return (
+        _bolt(screw, length, 4, "payload rails on the tray", 0.0, nut=True, note=sunk),
+        _bolt(screw, pin, 2, "payload carrier in its rails", 0.0, nut=True, note=loose),
+    )
 
 
 def _seat(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fastener, ...]:

@@ -13,6 +13,7 @@ from refledge.airframe.joint_checks import joint_checks
 from refledge.airframe.making import Solids
 from refledge.airframe.mast_checks import mast_checks
 from refledge.airframe.modeshapes import describe_modes
+from refledge.airframe.rail_checks import rail_checks
 from refledge.airframe.shaking_checks import shaking_checks
 from refledge.airframe.sizing import Sized
 from refledge.airframe.stiffness_checks import stiffness_checks
@@ -53,6 +54,7 @@ def all_checks(
         *heat_checks(task.brief, printed),
         *mast_checks(task, frame, found),
         *foot_checks(task, frame, found),
+        *rail_checks(task, frame, found),
         *link_checks(task, frame, found),
         *fit_checks(task.brief, layout, solids.specs, solids.assembly),
         *(access_checks(task, frame, layout, solids.assembly) if access is None else access),

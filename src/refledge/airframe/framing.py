@@ -135,6 +135,7 @@ def frame_for(
         seat=replace(body.seat, material=printed),
         mast=_mast(task, body, printed),
         foot=replace(body.foot, material=printed) if body.foot else None,
+        rail=replace(body.rail, material=printed) if body.rail else None,
         block_width=body.pad_width if tube else 0.0,
         block_height=arm.depth_root + 2 * BLOCK_WALL if tube else 0.0,
         hole_allowance=brief.frame.hole_allowance,

@@ -3,7 +3,7 @@
 import numpy as np
 
 from refledge.geometry.parts import part_quantities
-from refledge.geometry.placing import mast_foot
+from refledge.geometry.placing import mast_foot, rail_places
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
 from refledge.typed import Floats
@@ -37,9 +37,20 @@ def part_centres(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
             legs, bolts + 10e-3 + frame.leg.splay, -half - plate - frame.leg.height + 3e-3
         ),
         **middle,
+        **_rails(frame),
         **_mast(frame, layout),
     }
     return {key: found[key] for key in part_quantities(frame)}
+
+
+def _rails(frame: FrameDesign) -> dict[str, Floats]:
+    if frame.rail is None:
+        return {}
+    found: dict[str, list[Floats]] = {"rail": [], "carrier": []}
+    for put in rail_places(frame):
+        own = [0.0, 0.0, -frame.rail.height / 2] if put.key == "rail" else np.zeros(3)
+        found[put.key].append(put.translation + np.asarray(own))
+    return {key: np.array(each) for key, each in found.items()}
 
 
 def _mast(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:

@@ -25,14 +25,15 @@ def standing(
     screws: tuple[Screw, Screw],
     lengths: tuple[float, ...],
 ) -> TrayDesign:
-    """The tray as it is where it hides no nut, else on bosses and without fences.
+    """The tray as it is where it hides no nut, else on bosses and without fences; always so with
+    shelves for payload rails.
 
     screws: those of the clamp and of the tray. lengths: in which the clamp's are sold, m. Each boss
     is as wide as the washer of its screw on the other side of the lower plate: the same pressure
     goes through plate and boss.
     """
     bolt, own = screws
-    if not hidden(tray, clamp, angles, bolt).any():
+    if tray.shelf == 0.0 and not hidden(tray, clamp, angles, bolt).any():
         return tray
     tall = stand_height(bolt, lengths)
     return replace(tray, fence=0.0, stand=tall, boss=own.washer_diameter)

@@ -40,10 +40,18 @@ def boss_stress(
     of Materials: half of F/4 over half its height); the battery's height over the plate tips the
     tray about the screws, which pull on two bosses. The screws' clamping is left out.
     """
+    return boss_pull(tray, hole, (felt[0] * mass, felt[1] * mass), tray.hang + battery.height / 2)
+
+
+def boss_pull(tray: TrayDesign, hole: float, force: tuple[float, float], below: float) -> float:
+    """Pull across the layers at a boss's foot, Pa, as boss_stress says.
+
+    force: vertical and sideways, N, acting ``below`` the lower plate, m.
+    """
     if tray.stand == 0.0:
         return 0.0
-    up, side = felt[0] * mass, felt[1] * mass
-    tip = side * (tray.hang + battery.height / 2) / (2 * min(tray.pitch_x, tray.pitch_y))
+    up, side = force
+    tip = side * below / (2 * min(tray.pitch_x, tray.pitch_y))
     ring = pi / 4 * (tray.boss**2 - hole**2)
     bending = pi / 32 * (tray.boss**4 - hole**4) / tray.boss
     return (up / 4 + tip) / ring + side * tray.stand / 8 / bending

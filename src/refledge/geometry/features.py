@@ -25,6 +25,14 @@ from refledge.geometry.mast import mast_of
 from refledge.geometry.parts import part_quantities
 from refledge.geometry.plate import plate_holes
 from refledge.geometry.profile import Point
+from refledge.geometry.rail import (
+    carrier_level,
+    carrier_pins,
+    carrier_size,
+    rail_of,
+    rail_pin,
+    rail_screws,
+)
 from refledge.geometry.tray import bore_top, sink_depth
 from refledge.model.fasteners import Hardware
 from refledge.model.holes import motor_holes
@@ -97,6 +105,8 @@ def part_features(
         "leg": lambda: _leg(frame, hardware),
         "foot": lambda: _foot(frame, hardware),
         "tray": lambda: _tray(frame, hardware),
+        "rail": lambda: _rail(frame, hardware),
+        "carrier": lambda: _carrier(frame, hardware),
         "seat": lambda: _seat(frame, hardware),
         "mast": lambda: _mast(frame, hardware),
     }
@@ -243,11 +253,32 @@ def _tray(frame: FrameDesign, hardware: Hardware) -> Features:
         raise GeometryError("tray: its countersinks run into its strap grooves; no bore is left")
     points = rectangle_of(tray.pitch_x, tray.pitch_y)
     found = _bores("screw_bore", points, hole, low, high)
+    if tray.shelf > 0:
+        rails = rectangle_of(tray.shelf_pitch_x, tray.shelf_pitch_y)
+        found |= _bores("rail_bore", rails, hole, -tray.hang, -tray.stand - sink_depth(screw))
     if tray.stand > 0:
         ends = [Plane((x, y, 0.0), _UP, Disc(tray.boss / 2)) for x, y in points]
         return found | {f"boss_{i}": each for i, each in enumerate(ends, 1)}
     x, half = tray.length / 2, tray.width / 2
     return found | {"top": _level(-x, x, half, 0.0, _UP)}
+
+
+def _rail(frame: FrameDesign, hardware: Hardware) -> Features:
+    rail, screw = rail_of(frame), screw_of(hardware, rail_of(frame).screw)
+    hole, level = clearance(screw, frame), carrier_level(frame)
+    found = _bores("screw_bore", rail_screws(frame), hole, -rail.flange, 0.0)
+    pin, slot = [rail_pin(frame, hardware)], rail.carrier + 2 * frame.fit_gap
+    found |= _bores("lower_pin_bore", pin, hole, -rail.height, level)
+    found |= _bores("upper_pin_bore", pin, hole, level + slot, level + slot + rail.lip)
+    middle = (0.0, -rail.reach / 2, level)
+    return found | {"lip": Plane(middle, _UP, Rectangle(rail.length, rail.reach))}
+
+
+def _carrier(frame: FrameDesign, hardware: Hardware) -> Features:
+    rail, (x, half) = rail_of(frame), carrier_size(frame)
+    hole = clearance(screw_of(hardware, rail.screw), frame)
+    found = _bores("pin_bore", carrier_pins(frame, hardware), hole, 0.0, rail.carrier)
+    return found | {"underside": _level(-x, x, half, 0.0, _DOWN)}
 
 
 def _seat(frame: FrameDesign, hardware: Hardware) -> Features:

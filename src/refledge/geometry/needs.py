@@ -60,7 +60,17 @@ NEEDS: dict[str, tuple[str, ...]] = {
     ),
     "tray": (
         "tray.length", "tray.width", "tray.thickness", "tray.fence", "tray.strap_width",
-        "tray.screw", "tray.pitch_x", "tray.pitch_y", "tray.stand", "tray.boss", "hole_allowance",
+        "tray.screw", "tray.pitch_x", "tray.pitch_y", "tray.stand", "tray.boss", "tray.shelf",
+        "tray.shelf_length", "tray.shelf_pitch_x", "tray.shelf_pitch_y", "hole_allowance",
+    ),
+    "rail": (
+        "rail.length", "rail.height", "rail.web", "rail.gap", "rail.flange", "rail.lip",
+        "rail.reach", "rail.carrier", "rail.screw", "tray.width", "tray.screw",
+        "tray.shelf_pitch_x", "tray.shelf_pitch_y", "hole_allowance", "fit_gap",
+    ),
+    "carrier": (
+        "rail.length", "rail.gap", "rail.reach", "rail.carrier", "rail.strap_width", "rail.screw",
+        "tray.width", "hole_allowance", "fit_gap",
     ),
     "seat": (
         "seat.side", "seat.thickness", "seat.post_height", "seat.post_diameter", "seat.screw",

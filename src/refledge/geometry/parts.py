@@ -9,6 +9,7 @@ from refledge.geometry.mast import make_mast
 from refledge.geometry.mount import make_mount
 from refledge.geometry.needs import Memory, shape_key
 from refledge.geometry.plate import make_plate
+from refledge.geometry.rail import make_carrier, make_rail
 from refledge.geometry.seat import make_seat
 from refledge.geometry.tray import make_tray
 from refledge.model.fasteners import Hardware
@@ -28,6 +29,8 @@ PART_NAMES = {
     "leg": "landing leg",
     "foot": "foot",
     "tray": "battery tray",
+    "rail": "payload rail",
+    "carrier": "payload carrier",
     "seat": "flight-controller seat",
     "mast": "mast",
 }
@@ -53,6 +56,8 @@ def part_quantities(frame: FrameDesign) -> dict[str, int]:
         "leg": frame.leg.count,
         "foot": 0 if frame.foot is None else frame.leg.count,
         "tray": 1,
+        "rail": 0 if frame.rail is None else 2,
+        "carrier": 0 if frame.rail is None else 1,
         "seat": 1,
         "mast": 0 if frame.mast is None else 1,
     }
@@ -85,6 +90,8 @@ def make_parts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> dict[s
         "leg": lambda: make_leg(frame, hardware),
         "foot": lambda: make_foot(frame, hardware),
         "tray": lambda: make_tray(frame, hardware),
+        "rail": lambda: make_rail(frame, hardware),
+        "carrier": lambda: make_carrier(frame, hardware),
         "seat": lambda: make_seat(frame, hardware),
         "mast": lambda: make_mast(frame, hardware),
     }

@@ -1,7 +1,7 @@
 """Where every part and item stands in body axes."""
 
 from collections.abc import Iterator
-from math import cos, sin
+from math import cos, pi, sin
 
 import numpy as np
 
@@ -9,6 +9,7 @@ from refledge.errors import GeometryError
 from refledge.geometry.items import other_key
 from refledge.geometry.mast import mast_of
 from refledge.geometry.poses import UPSIDE_DOWN
+from refledge.geometry.rail import carrier_level, rail_of
 from refledge.model.brief import Brief
 from refledge.model.items import Placed
 from refledge.model.layout import Layout
@@ -50,7 +51,21 @@ def _middle(frame: FrameDesign) -> Iterator[Placement]:
     yield _fixed("upper_plate", "upper plate", "part", (0.0, 0.0, top))
     tray = np.array([0.0, 0.0, bottom])
     yield Placement("tray", "battery tray", "part", turn(frame.tray.yaw), tray)
+    if frame.rail is not None:
+        yield from rail_places(frame)
     yield _fixed("seat", "seat", "part", (0.0, 0.0, top + frame.plate.thickness))
+
+
+def rail_places(frame: FrameDesign) -> Iterator[Placement]:
+    """Both payload rails and the carrier; needs rails."""
+    under = -frame.plate_gap / 2 - frame.plate.thickness - frame.tray.hang
+    aside = frame.tray.width / 2 + rail_of(frame).gap
+    for n, own in enumerate((0.0, pi), 1):
+        rotation = turn(frame.tray.yaw + own)
+        at = rotation @ np.array([0.0, aside, 0.0]) + np.array([0.0, 0.0, under])
+        yield Placement("rail", f"payload rail {n}", "part", rotation, at)
+    at = np.array([0.0, 0.0, under + carrier_level(frame) + frame.fit_gap])
+    yield Placement("carrier", "payload carrier", "part", turn(frame.tray.yaw), at)
 
 
 def _on_arm(

@@ -12,6 +12,8 @@ UPSIDE_DOWN: Floats = np.diag([1.0, -1.0, -1.0])
 """Half a turn about x."""
 ON_ITS_SIDE: Floats = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, -1.0], [0.0, 1.0, 0.0]])
 """y becomes the build direction."""
+ON_END: Floats = np.array([[0.0, 0.0, -1.0], [0.0, 1.0, 0.0], [1.0, 0.0, 0.0]])
+"""x becomes the build direction."""
 
 _ARMS = {
     "box": "top face down; the void closes by bridging {span:.0f} mm between the side walls",
@@ -33,6 +35,8 @@ _OTHERS: dict[str, tuple[Floats, str]] = {
     "leg": (ON_ITS_SIDE, "on its side: lines run along the strut; bolt holes lie across the bed"),
     "foot": (AS_DRAWN, "sole down: the pocket opens upwards; no support"),
     "tray": (UPSIDE_DOWN, "plate down, fences up; the strap grooves bridge a strap's width"),
+    "rail": (ON_END, "standing on its end: lines follow the section; bolt holes lie across"),
+    "carrier": (AS_DRAWN, "flat: bending runs within the layers; no support"),
     "mast": (ON_ITS_SIDE, "on its side: lines run along the column; bolt holes lie across the bed"),
     "seat": (UPSIDE_DOWN, "plate down, posts up; no support"),
 }

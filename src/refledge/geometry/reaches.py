@@ -1,7 +1,8 @@
 """From where each fastener is driven: where its head or nut sits, and what is built in by then.
 
 Every fastener of the frame stands upright in the airframe. The order of work is that of the build
-book: motors onto mounts, tray, seat, arms and plates, mounts, flight controller.
+book: motors onto mounts, payload rails onto the tray, tray, seat, arms and plates, mounts, flight
+controller.
 """
 
 from collections.abc import Iterator
@@ -13,6 +14,7 @@ from refledge.geometry.envelope import underside
 from refledge.geometry.lap import lap_of
 from refledge.geometry.plate import clamp_points, seat_points, tray_points
 from refledge.geometry.profile import Point, turned
+from refledge.geometry.rail import carrier_level, carrier_pins, rail_of
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware, Screw
 from refledge.model.holes import motor_holes
@@ -138,13 +140,31 @@ def _laps(frame: FrameDesign, layout: Layout, hardware: Hardware) -> Iterator[Re
 
 
 def _body(frame: FrameDesign, hardware: Hardware) -> Iterator[Reach]:
-    """Tray and seat: each on its plate before the plates close."""
+    """Rails on the tray, then tray and seat each on its plate before the plates close."""
     screw, gap, top = hardware.screws[frame.tray.screw], frame.plate_gap / 2, _plate_top(frame)
-    tray, both = tray_points(frame), ("lower_plate", "tray")
+    tray, both = tray_points(frame), ("lower_plate", "tray", "rail")
     yield Reach("battery tray, heads", _at(tray, -top - frame.tray.hang), False, screw, both,
                 washer=False)  # fmt: skip
     yield Reach("battery tray, nuts", _at(tray, -gap), True, screw, both, nut=True)
+    if frame.rail is not None:
+        yield from _rails(frame, hardware)
     own = hardware.screws[frame.seat.screw]
     feet = _at(seat_points(frame), gap)
     yield Reach("flight-controller seat, heads", feet, False, own, ("upper_plate", "seat"),
                 washer=False)  # fmt: skip
+
+
+def _rails(frame: FrameDesign, hardware: Hardware) -> Iterator[Reach]:
+    """The rails' screws on the bench, from above; pins from below, when all is built."""
+    rail, tray, under = rail_of(frame), frame.tray, -_plate_top(frame) - frame.tray.hang
+    screw, bench = hardware.screws[rail.screw], ("tray", "rail")
+    bolts = [turned(p, tray.yaw) for p in rectangle_of(tray.shelf_pitch_x, tray.shelf_pitch_y)]
+    where = "payload rails on the tray"
+    yield Reach(f"{where}, heads", _at(bolts, under + tray.thickness), True, screw, bench,
+                washer=False)  # fmt: skip
+    yield Reach(f"{where}, nuts", _at(bolts, under - rail.flange), False, screw, bench, nut=True)
+    pins = [turned(p, tray.yaw) for p in carrier_pins(frame, hardware)]
+    top = under + carrier_level(frame) + rail.carrier + 2 * frame.fit_gap + rail.lip
+    where = "payload carrier in its rails"
+    yield Reach(f"{where}, heads", _at(pins, under - rail.height), False, screw, ("parts",))
+    yield Reach(f"{where}, nuts", _at(pins, top), True, screw, ("parts",), nut=True)

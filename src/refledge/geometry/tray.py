@@ -29,6 +29,8 @@ BOSS_WALL = 1.6e-3
 """Least plastic round the screw in a boss, m: four lines of the usual nozzle. Our choice."""
 FLARE = 1.5e-3
 """Cone that eases each boss into the plate, m. Our choice: printed upwards it narrows."""
+SHELF_GAP = 1e-3
+"""Between a shelf for payload rails and the ears beside it, m. Our choice."""
 _CORNER = 1.5e-3  # outer corners, m
 
 
@@ -74,6 +76,9 @@ def make_tray(frame: FrameDesign, hardware: Hardware, kernel: Kernel = solid_ker
     else:
         added = _fences(tray, kernel) if tray.fence > 0 else []
         tools = _grooves(tray, kernel)
+    if tray.shelf > 0:
+        added = [*added, *_shelves(tray, kernel)]
+        tools = [*tools, *_shelf_screws(frame, hardware, kernel)]
     whole = kernel.fuse(plate, *added) if added else plate
     solid = kernel.cut(whole, *tools, *_sinks(frame, hardware, kernel))
     return kernel.checked(solid, f"tray ({tray.length * 1e3:.1f} mm long)")
@@ -90,6 +95,32 @@ def _bosses(tray: TrayDesign, points: list[Point], hole: float, kernel: Kernel) 
     flare = min(FLARE, tray.stand / 3)
     wide = tray.boss + 2 * flare
     return posts + [kernel.cone((x, y, -tray.stand), wide, tray.boss, flare) for x, y in points]
+
+
+def shelf_room(length: float, strap_width: float) -> float:
+    """Length of the shelves that fit between the straps of a tray, m."""
+    ear = (strap_width + STRAP_PLAY) / 2 + LIP
+    return 2 * (STRAP_STATION * length - ear - SHELF_GAP)
+
+
+def _shelves(tray: TrayDesign, kernel: Kernel) -> list[Solid]:
+    """The plate carried on outwards on both long sides, between the straps."""
+    x, y0, y1 = tray.shelf_length / 2, tray.width / 2 - 1e-3, tray.width / 2 + tray.shelf
+    spans = ((y0, y1), (-y1, -y0))
+    return [kernel.box((-x, a, -tray.hang), (x, b, -tray.stand)) for a, b in spans]
+
+
+def _shelf_screws(frame: FrameDesign, hardware: Hardware, kernel: Kernel) -> list[Solid]:
+    """Holes of the rails' screws, sunk from above: nothing stands up under the clamp's nuts."""
+    tray, screw = frame.tray, screw_of(hardware, frame.tray.screw)
+    points = rectangle_of(tray.shelf_pitch_x, tray.shelf_pitch_y)
+    wide, depth = SINK * screw.diameter + frame.hole_allowance, (SINK - 1) * screw.diameter / 2
+    past = 0.5e-3
+    heads = [
+        kernel.cone((x, y, -tray.stand - depth), wide - 2 * depth, wide + 2 * past, depth + past)
+        for x, y in points
+    ]
+    return [*drills(kernel, points, clearance(screw, frame), -tray.hang, -tray.stand), *heads]
 
 
 def tray_outline(tray: TrayDesign) -> Loop:

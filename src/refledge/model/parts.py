@@ -170,11 +170,46 @@ class TrayDesign:
     """Height of the bosses between lower plate and tray, m; 0: flat on the plate."""
     boss: float = 0.0
     """Diameter of the bosses, m."""
+    shelf: float = 0.0
+    """Reach of the plate beyond both long sides between the straps, for payload rails, m."""
+    shelf_length: float = 0.0
+    shelf_pitch_x: float = 0.0
+    """Screws of the payload rails, as those of the tray: along it and across, m."""
+    shelf_pitch_y: float = 0.0
 
     @property
     def hang(self) -> float:
         """Underside of the lower plate to the battery, m."""
         return self.stand + self.thickness
+
+
+@dataclass(frozen=True, kw_only=True)
+class RailDesign:
+    """Two payload rails under the tray's shelves, and the carrier that slides between their lips.
+
+    A rail is a plate on edge beside the battery: a flange outwards under the shelf, two lips
+    inwards under the battery.
+    """
+
+    length: float
+    height: float
+    """Tray's underside to the lower lip's, m."""
+    web: float
+    gap: float
+    """Long side of the tray to the web's inner face, m."""
+    flange: float
+    """Thickness of the flange, m."""
+    lip: float
+    """Thickness of each lip, m."""
+    reach: float
+    """Of the lips from the web, m."""
+    carrier: float
+    """Thickness of the carrier, m."""
+    strap_width: float
+    """Of the straps that hold a payload under the carrier, m; 0: the carrier holds a line."""
+    screw: str
+    """Of rails and pins."""
+    material: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -229,6 +264,8 @@ class FrameDesign:
     """Where the brief asks for one."""
     foot: FootDesign | None = None
     """Under each leg, where the brief asks for them."""
+    rail: RailDesign | None = None
+    """Under the tray, where the brief asks for a payload's rails."""
     block_width: float = 0.0
     """tube family only: width of the printed half blocks around the tube at the root, m."""
     block_height: float = 0.0

@@ -89,6 +89,13 @@ class FrameWish:
         default="ends",
         reason="nothing to print, nothing to glue",
     )
+    payload_rail: str = text(
+        "what the payload is changed by: nothing of the frame's, or two printed rails beside the "
+        "battery and a carrier that slides between them, held by two pins",
+        choices=("none", "rails"),
+        default="none",
+        reason="the payload comes with what holds it",
+    )
     mast: str = text(
         "name of the item, one of the others, that a printed mast carries at its height",
         default="",

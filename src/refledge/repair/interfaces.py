@@ -107,6 +107,17 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
         made.append(Joint("foot", "feet over the legs' ends", ("leg", "foot"),
                           {"depth": frame.leg.depth_foot, "width": frame.leg.thickness,
                            "gap": frame.fit_gap}))  # fmt: skip
+    if frame.rail is not None:
+        rail = frame.rail
+        made += [
+            Joint("rails", "payload rails under the tray", ("rail", "tray"),
+                  {"screw": rail.screw, "pitch_x": tray.shelf_pitch_x,
+                   "pitch_y": tray.shelf_pitch_y, "gap": rail.gap}),
+            Joint("carrier", "carrier in the payload rails", ("rail", "carrier"),
+                  {"length": rail.length, "reach": rail.reach, "thickness": rail.carrier,
+                   "width": tray.width + 2 * rail.gap, "screw": rail.screw,
+                   "gap": frame.fit_gap}),
+        ]  # fmt: skip
     if frame.mast is not None:
         made.append(Joint("mast", "mast on the upper plate", ("mast", "upper_plate"), bolts))
     if arm.family == "tube":

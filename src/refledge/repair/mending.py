@@ -115,8 +115,8 @@ def _steps(
 
 
 _OFF = (
-    "mount", "cap", "mast", "foot", "leg", "tray", "seat", "arm", "arm_outer", "arm_inner",
-    "root_block", "lower_plate", "upper_plate",
+    "mount", "cap", "mast", "foot", "leg", "carrier", "tray", "rail", "seat", "arm", "arm_outer",
+    "arm_inner", "root_block", "lower_plate", "upper_plate",
 )  # fmt: skip
 _TAKING = {
     "mount": "Motor mount{n}: unplug or unsolder the motor, undo the screws through the arm's end, "
@@ -125,7 +125,11 @@ _TAKING = {
     "leg": "Leg{n}: undo the two outer clamp bolts of its arm one at a time, leaving the inner "
     "pair tight; the leg comes off below.",
     "foot": "Foot{n}: cut the sleeve open with a knife away from you, scrape the glue off the leg.",
-    "tray": "Battery tray: straps off, undo its four screws under the lower plate.",
+    "tray": "Battery tray: straps off, undo its four screws under the lower plate; payload rails, "
+    "if it has any, move over to the new tray on the bench.",
+    "rail": "Payload rail{n}: carrier out and battery tray off first, then undo the rail's two "
+    "screws on the bench.",
+    "carrier": "Payload carrier: take out its two pins and slide it out.",
     "seat": "Flight-controller seat: mark which way the controller points, unplug it, undo the "
     "seat's four screws.",
     "mast": "Mast: mark which way its item points, take the item off, undo the four clamp bolts of "

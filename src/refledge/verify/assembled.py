@@ -68,7 +68,7 @@ def carried(study: Study) -> tuple[list[Lump], ...]:
         for lump in lumps
         if lump.arm < 0
         and lump.fixed
-        and (lump.part in ("", "mast", "foot") or lump.group == "fasteners")
+        and (lump.part in ("", "mast", "foot", "rail", "carrier") or lump.group == "fasteners")
     ]
     above = [lump for lump in middle if lump.centre[2] > 0.0]
     return (*tips, above, [lump for lump in middle if lump.centre[2] <= 0.0])

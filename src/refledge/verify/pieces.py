@@ -65,11 +65,15 @@ def pieces(study: Study) -> tuple[Piece, ...]:
     return tuple(Piece(key, printed_body(study, key), make(study)) for key, make in makers.items())
 
 
+LEFT_OUT = ("arm_outer", "mast", "foot", "rail", "carrier")
+"""Parts without a piece of their own: they ride as masses, or belong to another piece."""
+
+
 def places(study: Study) -> tuple[Place, ...]:
     """Every copy of every piece."""
     found = []
     for each in study.assembly.placements:
-        if each.group == "part" and each.key not in ("arm_outer", "mast", "foot"):
+        if each.group == "part" and each.key not in LEFT_OUT:
             key = "arm" if each.key == "arm_inner" else each.key
             found.append(Place(each.name, key, each.rotation, each.translation))
     return tuple(found)

@@ -46,7 +46,8 @@ def _step(
     if stage.caution[0]:
         blocks.append(Caution(*stage.caution))
     if stage.say:
-        said = tuple(words.format(nozzle=_nozzle(study)) for words in stage.say)
+        known = {"nozzle": _nozzle(study), "carrier": _carrier(study)}
+        said = tuple(words.format(**known) for words in stage.say)
         blocks.append(Points(said, numbered=True))
     if fasteners:
         blocks.append(bolts_grid(fasteners))
@@ -89,6 +90,21 @@ def _caption(study: Study, stage: Stage) -> str:
     hung = study.brief.payload.slung and "payload" in stage.parts
     more = " The payload hangs far below on its line and is not shown." if hung else ""
     return f"New: {listed}.{more}" if listed else ""
+
+
+def _carrier(study: Study) -> str:
+    """How the payload is fastened to its carrier."""
+    rail = study.frame.rail
+    if rail is None or rail.strap_width == 0.0:
+        return (
+            "Lead the payload's line up through one hole of the carrier, over the bridge between "
+            "the two and down through the other, and tie it below with a knot that cannot slip. "
+            "Print a second carrier for each further payload."
+        )
+    return (
+        "Strap the payload under its carrier, straps through the slots, with a non-slip pad "
+        "between. Print a second carrier for each further payload."
+    )
 
 
 def _nozzle(study: Study) -> str:

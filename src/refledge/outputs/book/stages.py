@@ -82,7 +82,18 @@ STAGES: tuple[Stage, ...] = (
         ),
     ),
     Stage(
-        "Battery tray under the lower plate", ("tray",), base=("lower_plate",), lift=DOWN,
+        "Payload rails under the battery tray", ("rail",), base=("tray",), lift=DOWN,
+        fasteners=("payload rails on the tray",),
+        say=(
+            "Now, while the tray lies on the bench: later the plate covers the screw heads.",
+            "Screws come from above, heads sunk into the tray's shelves, nuts under the rails' "
+            "flanges. Both rails are the same part, lips inwards.",
+            "Slide the carrier through both rails before you tighten: it must run by hand over the "
+            "whole length.",
+        ),
+    ),
+    Stage(
+        "Battery tray under the lower plate", ("tray", "rail"), base=("lower_plate",), lift=DOWN,
         fasteners=("battery tray",),
         say=(
             "Thread the two straps through their slots first.",
@@ -101,7 +112,7 @@ STAGES: tuple[Stage, ...] = (
     ),
     Stage(
         "Arms onto the lower plate", ("arm", "arm_inner", "arm_outer", "tube", "root_block"),
-        base=("lower_plate", "tray"), lift=UP,
+        base=("lower_plate", "tray", "rail"), lift=UP,
         say=(
             "Lay the speed controllers between the arms, one for each motor, and lead their wires "
             "out now: the upper plate covers them.",
@@ -152,6 +163,17 @@ STAGES: tuple[Stage, ...] = (
             "Arrow of the flight controller to the nose.",
             "Solder and plug the wires by the table in the chapter on wiring. Tie them down every "
             "50 mm, away from propellers and edges.",
+        ),
+        final=True,
+    ),
+    Stage(
+        "Payload carrier into its rails", ("carrier",), lift=DOWN,
+        fasteners=("payload carrier in its rails",),
+        say=(
+            "{carrier}",
+            "Slide the carrier between the lips from an open end and put one pin through each rail "
+            "from below, lock nut on top, down to the washer and no tighter. To swap "
+            "payloads take out the two pins.",
         ),
         final=True,
     ),
