@@ -6,7 +6,7 @@ import pytest
 from refledge.geometry import kernel
 from refledge.geometry.profile import circle
 from refledge.shaping.envelope import fitted
-from refledge.shaping.voxelise import solid_shares
+from refledge.shaping.voxelise import lines_for, solid_shares
 from refledge.study import Study
 from refledge.voxels.grid import Grid
 
@@ -40,3 +40,10 @@ def test_volume_of_the_arm_at_a_millimetre(study: Study) -> None:
     grid = fitted(study.frame, 1e-3)
     volume = solid_shares(study.solids["arm"], grid).sum() * grid.spacing**3
     assert volume == pytest.approx(kernel.volume(study.solids["arm"]), rel=0.005)
+
+
+@pytest.mark.parametrize(
+    ("spacing", "lines"), [(3e-3, 16), (1e-3, 16), (0.5e-3, 8), (0.25e-3, 4), (0.1e-3, 4)]
+)
+def test_small_voxels_take_fewer_lines(spacing: float, lines: int) -> None:
+    assert lines_for(spacing) == lines

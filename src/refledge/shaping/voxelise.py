@@ -11,20 +11,28 @@ from refledge.model.results import TriMesh
 from refledge.typed import Floats
 from refledge.voxels.grid import Grid
 
-LINES = 16
-"""Vertical lines through a voxel along each side: sides to a sixteenth of a voxel."""
+BETWEEN = 62.5e-6
+"""m between vertical lines: sides of walls to a sixteenth of a millimetre."""
+FEWEST, MOST = 4, 16
+"""Lines through a voxel along each side, whatever its size."""
 
 
-def solid_shares(solid: Solid, grid: Grid, lines: int = LINES) -> Floats:
+def lines_for(spacing: float) -> int:
+    """Lines through a voxel of that edge, m: small voxels need fewer for the same walls."""
+    return int(np.clip(round(spacing / BETWEEN), FEWEST, MOST))
+
+
+def solid_shares(solid: Solid, grid: Grid, lines: int | None = None) -> Floats:
     """(nx, ny, nz), 0 to 1: share of each voxel inside ``solid``."""
     return mesh_shares(kernel.tessellate(solid), grid, lines)
 
 
-def mesh_shares(mesh: TriMesh, grid: Grid, lines: int = LINES) -> Floats:
+def mesh_shares(mesh: TriMesh, grid: Grid, lines: int | None = None) -> Floats:
     """The same of a closed triangle surface; exact along z, on ``lines`` x ``lines`` columns.
 
-    What lies outside the grid is left out.
+    lines: by default as many as ``lines_for`` the grid. What lies outside the grid is left out.
     """
+    lines = lines or lines_for(grid.spacing)
     nx, ny, nz = grid.shape
     step = grid.spacing / lines
     fine = (nx * lines, ny * lines)
