@@ -93,10 +93,10 @@ def grow(
 
 def _teller(progress: Progress, out: Path, stop: Stop) -> Callable[[Growing], bool]:
     def told(now: Growing) -> bool:
+        if now.iteration % _PICTURE_EVERY == 0:  # first, so that who hears of the step finds it
+            growing_png(now.picture(), out / PICTURE)
         mass = show(now.mass, "kg", "g")
         progress(f"growing, step {now.iteration}, {mass}", now.share)
-        if now.iteration % _PICTURE_EVERY == 0:
-            growing_png(now.picture(), out / PICTURE)
         return not stop.asked
 
     return told

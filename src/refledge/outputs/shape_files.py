@@ -30,7 +30,7 @@ _CARE = (
     "loaded on the tenon; their own weight's inertia, infill and strength are not in the figures "
     "of cubes."
 )
-_UNSOLVED = "Not solved again as printed: look at its strength with --verify before you fly it."
+_UNSOLVED = "Not solved again as printed: refledge shape --verify says whether it holds"
 
 
 def prepare_shape(out: Path) -> None:

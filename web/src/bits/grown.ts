@@ -1,5 +1,6 @@
 /** The arm grown by topology optimisation: what is asked, how it grows, what came of it. */
 
+import { bytes, Refused } from "../api/client";
 import { h } from "../kit/dom";
 import { derived } from "../kit/signal";
 import { type Grown, grown } from "../state/outcomes";
@@ -37,18 +38,25 @@ function growing(): () => HTMLElement | null {
     const step = /step (\d+)/.exec(job && moving(job) ? job.what : "");
     return step && Number(step[1]) >= EVERY ? Math.floor(Number(step[1]) / EVERY) : 0;
   });
-  return () =>
-    round()
-      ? h(
-          "figure",
-          {},
-          h("img", {
-            src: `/api/grown/growing.png?n=${round()}`,
-            alt: "Density of the growing arm from its side, root at the left",
-          }),
-          h("figcaption", {}, "From the side, root at the left: the darker, the more plastic."),
-        )
-      : null;
+  const words = "From the side, root at the left: the darker, the more plastic.";
+  return () => (round() ? pictured("growing.png", "The arm as it grows", words) : null);
+}
+
+/** A picture of the server's, which needs the page's token, under its words. */
+function pictured(name: string, alt: string, words: string): HTMLElement {
+  const image = h("img", { alt });
+  void bytes(`/api/grown/${name}`).then(
+    (data) => {
+      const address = URL.createObjectURL(new Blob([data], { type: "image/png" }));
+      image.addEventListener("load", () => URL.revokeObjectURL(address), { once: true });
+      image.src = address;
+    },
+    (error) => {
+      if (!(error instanceof Refused)) throw error;
+      image.alt = `${alt}: ${error.message}`;
+    },
+  );
+  return h("figure", {}, image, h("figcaption", {}, words));
 }
 
 function outcome({ rows, remarks, steps, files }: Grown): HTMLElement[] {
@@ -62,11 +70,10 @@ function outcome({ rows, remarks, steps, files }: Grown): HTMLElement[] {
     cells: [capital(row.figure), row.present, row.grown, row.change],
   }));
   return [
-    h(
-      "figure",
-      {},
-      h("img", { src: `/api/grown/grown-below.png?n=${steps}`, alt: "The grown arm from below" }),
-      h("figcaption", {}, `The grown arm from below, after ${steps} steps.`),
+    pictured(
+      "grown-below.png",
+      "The grown arm from below",
+      `The grown arm from below, after ${steps} steps.`,
     ),
     table("Both arms on the same cubes of solid plastic, under the same loads", columns, cells),
     h(
@@ -77,7 +84,7 @@ function outcome({ rows, remarks, steps, files }: Grown): HTMLElement[] {
     h(
       "p",
       { class: "soft" },
-      `Written into the project folder: ${files.join(", ")}. The airframe keeps its present arm.`,
+      `Written beside the builds: ${files.join(", ")}. The airframe keeps its present arm.`,
     ),
   ];
 }

@@ -36,7 +36,7 @@ _ALL: Mapping[str, JobKind] = {
     "shape": JobKind(
         "Grow the arm",
         "its shape found by topology optimisation, ready to print; a few minutes. A run that was "
-        "stopped goes on from its last ten steps",
+        "stopped goes on from where it was last kept",
         "results",
     ),
     "build": JobKind(
