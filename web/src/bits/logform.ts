@@ -2,7 +2,7 @@
 
 import type { Form, Slot } from "../api/breaking";
 import { type Child, h } from "../kit/dom";
-import { signal } from "../kit/signal";
+import { derived, signal, untracked } from "../kit/signal";
 import { logbook, writeLog } from "../state/logbook";
 import { tables } from "../state/study";
 import { type Ask, askLine, newSheet, refuse, type Sheet, written } from "./ask";
@@ -25,10 +25,12 @@ const said = signal<{ text: string; wrong: boolean } | null>(null);
 export function logForm(): Child {
   const forms = (): readonly Form[] =>
     (logbook()?.forms ?? []).filter(({ key }) => key !== "strike");
+  const open = derived(() => forms().find(({ key }) => key === opened())?.key ?? null);
   return [
     h("div", { class: "choices" }, () => forms().map(chooseForm)),
     () => {
-      const form = forms().find(({ key }) => key === opened());
+      const key = open(); // the log may be read again meanwhile: what is half written stays
+      const form = key && untracked(forms).find((each) => each.key === key);
       return form ? filled(form) : null;
     },
     h("p", { class: () => (said()?.wrong ? "refused" : "soft"), role: "status" }, () =>

@@ -23,7 +23,14 @@ export const frame: Page = {
     section("The parts", () => partsTable()),
     chartBox(massChart),
     byHand("Plates, legs and mounts", (part) => !part.startsWith("arm")),
-    ledger("Asked for", "frame", ["legs", "feet", "ground_gap", "mast", "rod_screw"]),
+    ledger("Asked for", "frame", [
+      "legs",
+      "feet",
+      "ground_gap",
+      "mast",
+      "payload_rail",
+      "rod_screw",
+    ]),
     () => checkList((results()?.checks ?? []).filter(({ group }) => group === "fit")),
   ],
 };
