@@ -1,12 +1,17 @@
 """Meshes: mid-edge nodes, closed surfaces, named faces."""
 
+from typing import Any
+
 import numpy as np
 import pytest
 
 from refledge.errors import AnalysisError
+from refledge.geometry import kernel
 from refledge.geometry.mesh import is_watertight, mesh_volume
+from refledge.solids import port
 from refledge.solids.blocks import brick_mesh
 from refledge.solids.mesh import TET_EDGES, quadratic, volumes
+from refledge.solids.port import MeshSize
 from refledge.solids.regions import Bore, Plane, pick
 from refledge.solids.surface import coloured, outer_triangles
 from tests.solids.bars import bar
@@ -99,3 +104,40 @@ def test_bores_are_found_by_axis_and_radius() -> None:
     mesh = brick_mesh((2, 24, 2), place, regions)
     np.testing.assert_array_equal(mesh.faces["inner"], mesh.faces["x0"])
     assert len(mesh.faces["low"]) == len(mesh.faces["x1"]) // 2
+
+
+def test_a_mesh_that_fails_is_tried_again_with_more_elements_on_curves(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    asked: list[float] = []
+    ask = port._WORKER.ask
+
+    def failing(what: str, name: str, *arguments: Any) -> Any:
+        if name == "mesh":
+            asked.append(arguments[2])
+            if len(asked) < 2:
+                raise AnalysisError(f"{what} (first)")
+        return ask(what, name, *arguments)
+
+    monkeypatch.setattr(port._WORKER, "ask", failing)
+    block = {"block": kernel.box((0.0, 0.0, 0.0), (1e-2, 1e-2, 1e-2))}
+    size = MeshSize(5e-3)
+    assert len(port.mesh_solids(block, {}, size).nodes) > 8
+    assert asked == pytest.approx([size.round_elements, 1.4 * size.round_elements])
+
+
+def test_the_first_failure_is_told_where_every_try_fails(monkeypatch: pytest.MonkeyPatch) -> None:
+    ask = port._WORKER.ask
+    tries: list[int] = []
+
+    def failing(what: str, name: str, *arguments: Any) -> Any:
+        if name != "mesh":
+            return ask(what, name, *arguments)
+        tries.append(1)
+        raise AnalysisError(f"{what} (try {len(tries)})")
+
+    monkeypatch.setattr(port._WORKER, "ask", failing)
+    block = {"block": kernel.box((0.0, 0.0, 0.0), (1e-2, 1e-2, 1e-2))}
+    with pytest.raises(AnalysisError, match=r"block: no mesh of 5\.00 mm .*\(try 1\)"):
+        port.mesh_solids(block, {}, MeshSize(5e-3))
+    assert len(tries) == 3

@@ -60,6 +60,10 @@ class MeshSize:
         return MeshSize(self.size / ratio, near, self.grading, self.round_elements * ratio, spots)
 
 
+MORE_ON_CURVES = (1.0, 1.4, 2.0)
+"""Elements over a radius of curvature against those asked for, try after try."""
+
+
 def mesh_solids(bodies: Mapping[str, Solid], regions: Regions, size: MeshSize) -> SolidMesh:
     """Quadratic tetrahedra of one or more bodies; bodies that touch share the nodes there.
 
@@ -74,15 +78,26 @@ def mesh_solids(bodies: Mapping[str, Solid], regions: Regions, size: MeshSize) -
         for path, (name, solid) in zip(paths, bodies.items(), strict=True):
             kernel.write_step({name: solid}, Path(path))
         edges = _WORKER.ask(what, "load", paths, _patches(regions))
-    corners, tets, body, surface = _WORKER.ask(
-        what, "mesh", size.size * _MM, size.grading, size.round_elements,
-        _finer_faces(edges, regions, size),
-        [tuple(each * _MM for each in spot) for spot in size.spots],
-    )  # fmt: skip
+    corners, tets, body, surface = _filled(what, size, _finer_faces(edges, regions, size))
     corners = corners / _MM
     triangles = outer_triangles(corners, tets)
     faces = pick(regions, corners, triangles, _modelled_face(triangles, surface))
     return quadratic(corners, tets, triangles, faces, body, tuple(bodies), size.size)
+
+
+def _filled(what: str, size: MeshSize, faces: Any) -> Any:
+    """What the mesher makes of the loaded bodies. Coarse meshes of short round bosses can fail
+    where curves get too few elements, so that it is asked again with more of them there."""
+    spots = [tuple(each * _MM for each in spot) for spot in size.spots]
+    failed: AnalysisError | None = None
+    for more in MORE_ON_CURVES:
+        rounds = more * size.round_elements
+        try:
+            return _WORKER.ask(what, "mesh", size.size * _MM, size.grading, rounds, faces, spots)
+        except AnalysisError as error:
+            failed = failed or error
+    assert failed is not None
+    raise failed
 
 
 def fill(
