@@ -147,7 +147,7 @@ def page(study: Study, rows: list[Row], asked: argparse.Namespace) -> str:
 
 def line(row: Row) -> str:
     if row.found is None or row.bed is None:
-        return f"| {row.name} | – | – | – | – | – | – | – | – |"
+        return f"| {row.name} | – | – | – | – | – | – | – | {row.why} |"
     found = row.found
     modes = ", ".join(f"{each:.1f}" for each in found.modes[:3])
     cells = (
@@ -161,7 +161,7 @@ def line(row: Row) -> str:
 
 def verdict(rows: list[Row]) -> list[str]:
     """Where the grown arm wins and where it loses, figure by figure."""
-    first, *others = [row for row in rows if row.found and row.bed]
+    first, *others = [row for row in rows if row.found and row.bed] or [rows[0]]
     if first.name != "grown" or not others:
         return ["There is no grown arm to compare."]
     figures = (

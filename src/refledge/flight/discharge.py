@@ -118,5 +118,5 @@ def _ending(pack: _Pack, name: str) -> Callable[[float, Floats], float]:
     def slack(_: float, state: Floats) -> float:
         return pack.slack(state)[name]
 
-    slack.terminal = True  # type: ignore[attr-defined]
+    slack.terminal = True  # type: ignore[attr-defined]  # how SciPy asks for it
     return slack

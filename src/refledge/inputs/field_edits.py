@@ -161,7 +161,7 @@ def _item(value: Any) -> Item:
         table = tomlkit.inline_table()
         table.update(value)
         return table
-    return tomlkit.item(value)  # type: ignore[no-any-return]
+    return tomlkit.item(value)  # type: ignore[no-any-return]  # untyped there
 
 
 def _strike(document: tomlkit.TOMLDocument, path: Path) -> None:

@@ -11,6 +11,7 @@ from refledge.model.items import (
     Placed,
     Propeller,
     SpeedController,
+    power_drawn,
 )
 from refledge.model.limits import Limits
 from refledge.model.printer import Printer
@@ -83,15 +84,7 @@ class Payload(Box):
     slung: bool = part(
         "hung on a line: it loads the frame but does not shake with it", default=False
     )
-    drawn_power: float | None = quantity(
-        "electrical power that it draws from the flight pack, all flight long",
-        "W",
-        "W",
-        low=0.0,
-        high=2000.0,
-        default=None,
-        reason="none given: not counted in the endurance",
-    )
+    drawn_power: float | None = power_drawn("it draws")
 
 
 @dataclass(frozen=True)

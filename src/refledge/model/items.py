@@ -1,8 +1,16 @@
 """Items: things on hand or to buy that move from the wreck to the new airframe."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from refledge.model.fields import count, part, quantity, text
+
+
+def power_drawn(who: str) -> Any:
+    """A field for what something aboard draws all flight long; ``who`` with its verb."""
+    meaning = f"electrical power that {who} from the flight pack, all flight long"
+    reason = "none given: not counted in the endurance"
+    return quantity(meaning, "W", low=0.0, high=2000.0, default=None, reason=reason)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -151,15 +159,7 @@ class FlightController(Box):
     """The open flight controller with its own soft or hard mounting holes."""
 
     holes: str = text('mounting holes, such as "M3 30.5x30.5" (screw, spacing in mm)')
-    drawn_power: float | None = quantity(
-        "electrical power that it and all that it feeds draw from the flight pack, all flight long",
-        "W",
-        "W",
-        low=0.0,
-        high=2000.0,
-        default=None,
-        reason="none given: not counted in the endurance",
-    )
+    drawn_power: float | None = power_drawn("it and all that it feeds draw")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -178,12 +178,4 @@ class Placed(Box):
         reason="none given: it rests on the upper plate",
     )
     fixed: bool = part("fixed to the frame, so that its mass shakes with it", default=True)
-    drawn_power: float | None = quantity(
-        "electrical power that it draws from the flight pack, all flight long",
-        "W",
-        "W",
-        low=0.0,
-        high=2000.0,
-        default=None,
-        reason="none given: not counted in the endurance",
-    )
+    drawn_power: float | None = power_drawn("it draws")

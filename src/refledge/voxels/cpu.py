@@ -2,7 +2,7 @@
 
 import os
 import threading
-from types import ModuleType
+from abc import ABC, abstractmethod
 from typing import Any
 
 import numba
@@ -15,6 +15,7 @@ from refledge.voxels.backend import Array, Level
 from refledge.voxels.dense import DEAD, inverse_of
 from refledge.voxels.grid import Shape, coarser, nodes_of, touched
 from refledge.voxels.hexahedron import Element
+from refledge.voxels.host import HostArrays
 
 # Idle threads sleep: spinning at every kernel's end made loaded machines ten times slower.
 os.environ.setdefault("OMP_WAIT_POLICY", "passive")
@@ -40,7 +41,7 @@ def _launch(kernel: Any, size: int, *arguments: Any) -> Any:
             numba.set_num_threads(threads)
 
 
-class _CpuLevel:
+class _CpuLevel(ABC):
     """What the given grid and the coarser ones share."""
 
     def __init__(self, shape: Shape, free: Array, blocks: Array, spread: float) -> None:
@@ -49,8 +50,9 @@ class _CpuLevel:
         self.inverse = np.empty(blocks.shape, np.float32)
         _launch(cpu_fine.invert, free.size, blocks, free, self.inverse)
 
+    @abstractmethod
     def run(self, mode: int, x: Array, b: Array, out: Array, *factors: float) -> None:
-        raise NotImplementedError
+        """One pass over the grid: what ``mode`` of cpu_fine names, into ``out``."""
 
     def apply(self, x: Array, out: Array) -> None:
         self.run(cpu_fine.APPLY, x, x, out, 0.0, 0.0)
@@ -161,20 +163,13 @@ class StencilLevel(_CpuLevel):
         return M.reshape(3 * n, 3 * n)
 
 
-class CpuBackend:
+class CpuBackend(HostArrays):
     """Structure of arrays, fp32 in the preconditioner; ``stencil`` is what coarse grids keep."""
 
     name = "cpu"
-    xp: ModuleType = np
 
     def __init__(self, stencil: type = np.float64) -> None:
         self._stencil = stencil
-
-    def put(self, values: Any, dtype: Any) -> Array:
-        return np.ascontiguousarray(values, dtype)
-
-    def get(self, values: Array) -> Array:
-        return np.asarray(values)
 
     def require(self, shape: Shape, cases: int) -> None:
         """The system says so itself when memory ends."""
@@ -200,21 +195,6 @@ class CpuBackend:
 
     def dense(self, inverse: Array, b: Array, out: Array) -> None:
         _launch(cpu_vector.dense, inverse.size // 100, inverse, _line(b), _line(out))
-
-    def noise(self, shape: tuple[int, ...]) -> Array:
-        return np.random.default_rng(0).standard_normal(shape).astype(np.float32)
-
-    def motion(self, shape: Shape) -> Any:  # noqa: ARG002
-        return np.float64
-
-    def search(self, dtype: Any) -> Any:
-        return dtype
-
-    def low(self, x: Array) -> Array | None:  # noqa: ARG002
-        return None
-
-    def rest(self, x: Array, low: Array, out: Array) -> None:
-        raise NotImplementedError
 
     def accelerate(self, z: Array, keep: float, step: float, d: Array, x: Array) -> None:
         factors = np.float32(keep), np.float32(step)

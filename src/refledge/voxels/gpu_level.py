@@ -1,5 +1,6 @@
 """The grids of the GPU backend that are applied through the given one's elements."""
 
+from abc import ABC, abstractmethod
 from typing import Any
 
 import numpy as np
@@ -14,7 +15,7 @@ from refledge.voxels.hexahedron import Element
 _FEW = 1000  # blocks of threads below which marches are cut shorter: fewer leave the GPU idle
 
 
-class GpuLevel:
+class GpuLevel(ABC):
     """What the given grid and the coarser ones share."""
 
     shape: Shape
@@ -27,8 +28,9 @@ class GpuLevel:
         self.nodes = nodes_of(shape)
         self.count = int(np.prod(self.nodes))
 
+    @abstractmethod
     def run(self, mode: int, x: Array, b: Array, out: Array, *factors: float) -> None:
-        raise NotImplementedError
+        """One pass over the grid: what ``mode`` of gpu_launch names, into ``out``."""
 
     def apply(self, x: Array, out: Array) -> None:
         self.run(APPLY, x, x, out, 0.0, 0.0)

@@ -1,8 +1,5 @@
 """The backend's plain fake: NumPy on the elements, assembled sparse matrices on coarse grids."""
 
-from types import ModuleType
-from typing import Any
-
 import numpy as np
 from scipy import ndimage, sparse
 
@@ -11,6 +8,7 @@ from refledge.voxels.backend import Array, Level
 from refledge.voxels.dense import DEAD, inverse_of
 from refledge.voxels.grid import CORNERS, Shape, at_corner, coarser, nodes_of, touched
 from refledge.voxels.hexahedron import Element
+from refledge.voxels.host import HostArrays
 
 
 class ReferenceLevel:
@@ -56,17 +54,10 @@ class ReferenceLevel:
         return ReferenceLevel(shape, matrix, free, self.spread)
 
 
-class ReferenceBackend:
+class ReferenceBackend(HostArrays):
     """For tests and for reading; slow."""
 
     name = "reference"
-    xp: ModuleType = np
-
-    def put(self, values: Any, dtype: Any) -> Array:
-        return np.ascontiguousarray(values, dtype)
-
-    def get(self, values: Array) -> Array:
-        return np.asarray(values)
 
     def require(self, shape: Shape, cases: int) -> None:
         """Nobody runs a large grid here."""
@@ -92,21 +83,6 @@ class ReferenceBackend:
 
     def dense(self, inverse: Array, b: Array, out: Array) -> None:
         out[...] = (b.reshape(len(b), -1) @ inverse).reshape(b.shape)
-
-    def noise(self, shape: tuple[int, ...]) -> Array:
-        return np.random.default_rng(0).standard_normal(shape).astype(np.float32)
-
-    def motion(self, shape: Shape) -> Any:  # noqa: ARG002
-        return np.float64
-
-    def search(self, dtype: Any) -> Any:
-        return dtype
-
-    def low(self, x: Array) -> Array | None:  # noqa: ARG002
-        return None
-
-    def rest(self, x: Array, low: Array, out: Array) -> None:
-        raise NotImplementedError
 
     def accelerate(self, z: Array, keep: float, step: float, d: Array, x: Array) -> None:
         d[...] = keep * d + step * z
