@@ -18,6 +18,7 @@ from refledge.geometry.placing import place_all, turn
 from refledge.geometry.plate import clamp_points
 from refledge.model.parts import FrameDesign
 from refledge.model.results import Assembly, Placement
+from refledge.typed import Floats
 from tests.geometry.frames import HARDWARE, arm, brief, frame, layout, solids, tube_arm
 
 CASES = {
@@ -182,6 +183,41 @@ def test_gap_from_disc_to_a_plate_below_its_rim() -> None:
     assert disc_gap(placed, {"plate": mesh}, 0.05, 0.01) == pytest.approx(0.015, abs=1e-9)
     sideways = [placed[0], replace(placed[1], translation=np.array([0.15, 0.0, -0.005]))]
     assert disc_gap(sideways, {"plate": mesh}, 0.05, 0.01) == pytest.approx(0.025, abs=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_the_gap_is_that_of_all_surface_points(seed: int) -> None:
+    """Against every point, for a long bar and a slab that lie askew near two discs."""
+    rng = np.random.default_rng(seed)
+    meshes = {
+        "bar": kernel.tessellate(kernel.cone((0, 0, 0), 0.01, 0.004, 0.12)),
+        "slab": kernel.tessellate(kernel.box((-0.03, -0.05, 0), (0.03, 0.05, 0.004))),
+    }
+    placed = [
+        Placement(key, key, "part", _askew(rng), rng.uniform(-0.12, 0.12, 3)) for key in meshes
+    ]
+    discs = [np.array([0.0, 0.0, 0.0]), np.array([0.1, 0.05, 0.02])]
+    placed += [Placement("disc", "disc", "disc", np.eye(3), each) for each in discs]
+    wanted = min(
+        _from_disc(surface_points(meshes[p.key], 2e-3) @ p.rotation.T + p.translation - disc)
+        for p in placed[:2]
+        for disc in discs
+    )
+    assert disc_gap(placed, meshes, 0.1, 0.01) == pytest.approx(wanted, abs=2e-9)
+
+
+def _askew(rng: np.random.Generator) -> Floats:
+    turned, _ = np.linalg.qr(rng.normal(size=(3, 3)))
+    return np.asarray(turned * np.sign(np.linalg.det(turned)))
+
+
+def _from_disc(points: Floats) -> float:
+    """Least distance of points (n, 3) from a disc 0.1 m wide, 0.01 m thick, at the origin."""
+    nearest = points.copy()
+    radius = np.hypot(points[:, 0], points[:, 1])
+    nearest[:, :2] *= np.minimum(1.0, 0.05 / radius)[:, None]
+    nearest[:, 2] = np.clip(points[:, 2], -0.005, 0.005)
+    return float(np.linalg.norm(points - nearest, axis=1).min())
 
 
 def test_surface_points_cover_the_surface() -> None:

@@ -18,7 +18,9 @@ class _Library:
     """Modules of the modeller by name, loaded when first asked for."""
 
     def __getattr__(self, module: str) -> Any:
-        return import_module(f"OCP.{module}")
+        found = import_module(f"OCP.{module}")
+        setattr(self, module, found)  # asked for once
+        return found
 
 
 occ = _Library()

@@ -178,14 +178,16 @@ def _face_mesh(face: Any) -> tuple[Floats, Ints]:
     if found is None:
         raise GeometryError("a face could not be cut into triangles")
     nodes = map(found.Node, range(1, found.NbNodes() + 1))
-    corners = _posed(np.array([(p.X(), p.Y(), p.Z()) for p in nodes]), place.Transformation()) / MM
+    corners = np.array([(p.X(), p.Y(), p.Z()) for p in nodes]) / MM
+    if not place.IsIdentity():
+        corners = _posed(corners, place.Transformation())
     faces = np.array([found.Triangle(i).Get() for i in range(1, found.NbTriangles() + 1)]) - 1
     backward = face.Orientation() == occ.TopAbs.TopAbs_Orientation.TopAbs_REVERSED
     return corners, faces[:, ::-1] if backward else faces
 
 
 def _posed(points: Floats, pose: Any) -> Floats:
-    """Points (n, 3) moved as the modeller's ``pose`` says, which has no scale."""
+    """Points (n, 3), m, moved as the modeller's ``pose`` says, which has no scale."""
     matrix = np.array([[pose.Value(i, j) for j in (1, 2, 3, 4)] for i in (1, 2, 3)])
-    moved: Floats = points @ matrix[:, :3].T + matrix[:, 3]
+    moved: Floats = points @ matrix[:, :3].T + matrix[:, 3] / MM
     return moved
