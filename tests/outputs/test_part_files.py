@@ -1,6 +1,7 @@
 """Files for printers and for drawing: read back by other programs' readers."""
 
 import io
+from dataclasses import replace
 from pathlib import Path
 
 import ezdxf
@@ -8,13 +9,18 @@ import lib3mf
 import numpy as np
 import pytest
 import trimesh
+from markupsafe import escape
 
 from refledge.errors import BuildError
+from refledge.geometry.kernel import box as box_solid
 from refledge.geometry.kernel import cone, contours, cut, read_step, volume
 from refledge.geometry.profile import Segment
 from refledge.model.results import TriMesh
+from refledge.outputs.book.making import printing
+from refledge.outputs.drawings import drawings
 from refledge.outputs.dxf import dxf_text, flat_dxf
-from refledge.outputs.printed import bevel_of, print_mesh
+from refledge.outputs.printed import bevel_of, foot_notes, print_mesh
+from refledge.outputs.report import report_html
 from refledge.outputs.stl import stl_bytes
 from refledge.outputs.threemf import threemf_bytes
 from refledge.study import Study
@@ -97,6 +103,27 @@ def test_stl_is_watertight_and_keeps_the_volume(built: Path, study: Study, key: 
     # single precision of coordinates in mm: 1e-7 relative, times a few
     assert found.volume == pytest.approx(true.volume * 1e9, rel=1e-5)
     assert found.bounds[0] == pytest.approx([0, 0, 0], abs=1e-6)
+
+
+def test_a_bevel_without_room_is_smaller_and_told(
+    study: Study, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """0.3 mm from both sides of a rib 0.5 mm wide, and of one 0.1 mm wide; turned, x is up."""
+    ribs = {"mount": 0.25e-3, "leg": 0.05e-3}
+    bodies = {key: box_solid((0, -half, 0), (0.01, half, 0.02)) for key, half in ribs.items()}
+    upright = [replace(each, print_rotation=np.eye(3)) for each in study.parts]
+    narrow = replace(study, solids={**study.solids, **bodies}, parts=tuple(upright))
+    assert foot_notes(study) == ()
+    mount, leg = foot_notes(narrow)
+    assert "mount's edges on the bed are bevelled by 0.15 mm" in mount and "0.30 mm" in mount
+    assert "leg's edges on the bed are drawn sharp" in leg
+    stems = ["assembly", "assembly-top", "assembly-side", *(f"part-{p.key}" for p in study.parts)]
+    page = report_html(narrow, dict.fromkeys(stems, b"png"), drawings(study))
+    assert str(escape(mount)) in page and str(escape(leg)) in page
+    with monkeypatch.context() as patch:
+        patch.setattr("refledge.outputs.book.making.part_picture", lambda *_: b"png")
+        (settings,) = [b for b in printing(narrow).blocks if "perimeters" in str(b)]
+    assert mount.removesuffix(".") in str(settings) and leg.removesuffix(".") in str(settings)
 
 
 def test_stl_normals_point_outwards(study: Study) -> None:

@@ -31,6 +31,8 @@ class Printable:
     solid: Solid
     bevel: float
     """Of the edges on the bed, m; 0 where none is wanted or none could be made."""
+    wanted: float
+    """What the bevel should be, m."""
     roofs: int
     """Bores across the bed that were given a roof."""
 
@@ -51,10 +53,10 @@ def printable(
     laid = kernel.move(solid, rotation, np.zeros(3))
     tools = [roof(bore, rotation, layer) for bore in across(features, rotation)]
     laid = kernel.cut(laid, *tools)
-    bevel = 0.0
-    if spread > 0:
-        laid, bevel = kernel.bevel_foot(laid, spread + layer / 2)
-    return Printable(kernel.move(laid, rotation.T, np.zeros(3)), bevel, len(tools))
+    wanted, bevel = (spread + layer / 2 if spread > 0 else 0.0), 0.0
+    if wanted > 0:
+        laid, bevel = kernel.bevel_foot(laid, wanted)
+    return Printable(kernel.move(laid, rotation.T, np.zeros(3)), bevel, wanted, len(tools))
 
 
 def across(features: Features, rotation: Floats) -> Iterable[Bore]:

@@ -10,7 +10,7 @@ from refledge.model.results import TriMesh
 from refledge.outputs.bench_blocks import Block, block_page
 from refledge.outputs.charts import svg
 from refledge.outputs.pose import on_bed
-from refledge.outputs.printed import print_mesh
+from refledge.outputs.printed import foot_notes, print_mesh
 from refledge.outputs.tables import Cell, Column, Table
 from refledge.outputs.threemf import Placed, plate_bytes
 from refledge.outputs.words import material_name
@@ -144,6 +144,8 @@ def _blocks(study: Study, plan: PrintPlan, pictures: Sequence[str]) -> Iterator[
         rows=tuple(_part_row(part) for part in plan.parts),
         numbers=(1, 2, 3),
     )
+    if feet := foot_notes(study):
+        yield Block("Edges on the bed", heads=("",), rows=tuple((line,) for line in feet))
     yield Block("Cautions", heads=("",), rows=tuple((line,) for line in CAUTIONS))
 
 

@@ -9,6 +9,7 @@ from refledge.geometry.parts import make_parts
 from refledge.geometry.printable import Printable, printable
 from refledge.model.results import PartSpec, TriMesh
 from refledge.study import Study
+from refledge.units import show
 
 _MADE: WeakKeyDictionary[Solid, dict[Hashable, tuple[Printable, TriMesh]]] = WeakKeyDictionary()
 
@@ -21,6 +22,25 @@ def print_mesh(study: Study, spec: PartSpec) -> TriMesh:
 def bevel_of(study: Study, spec: PartSpec) -> float:
     """Bevel round the part's foot in its print files, m; 0 where there is none."""
     return _made(study, spec)[0].bevel
+
+
+def foot_notes(study: Study) -> tuple[str, ...]:
+    """A sentence for each part whose foot could not be bevelled as far as it should be."""
+    made = [(spec, _made(study, spec)[0]) for spec in study.parts if spec.printed]
+    return tuple(_foot_note(spec, each) for spec, each in made if each.bevel < each.wanted)
+
+
+def _foot_note(spec: PartSpec, made: Printable) -> str:
+    wanted = show(made.wanted, "m", "mm", 2)
+    if not made.bevel:
+        return (
+            f"The {spec.name}'s edges on the bed are drawn sharp: no bevel of {wanted} or a quarter "
+            "of it can be built there. Cut what the first layer spreads off with a knife."
+        )
+    return (
+        f"The {spec.name}'s edges on the bed are bevelled by {show(made.bevel, 'm', 'mm', 2)}, "
+        f"there being no room for {wanted}: a little of the first layer's spread may stay."
+    )
 
 
 def _made(study: Study, spec: PartSpec) -> tuple[Printable, TriMesh]:

@@ -10,6 +10,7 @@ from markupsafe import Markup
 
 from refledge.model.checks import Verdict
 from refledge.outputs import bench_words, flying_words, words
+from refledge.outputs.printed import foot_notes
 from refledge.outputs.tables import turn_words
 from refledge.study import Study
 from refledge.units import figure, show
@@ -49,6 +50,7 @@ def report_html(
         cautions=words.CAUTIONS,
         verified=verified,
         planned=planned,
+        notes=(*study.notes, *foot_notes(study)),
     )
 
 

@@ -13,6 +13,7 @@ from refledge.outputs.book.checking import (
     wiring,
 )
 from refledge.outputs.book.making import needed, printing
+from refledge.outputs.printed import foot_notes
 from refledge.outputs.words import headline, key_figures
 from refledge.study import Study
 from refledge.verify.on_bench import bench_readings
@@ -42,7 +43,7 @@ def book_of(
             inspecting(),
         ),
         version=study.version,
-        notes=study.notes,
+        notes=(*study.notes, *foot_notes(study)),
     )
 
 

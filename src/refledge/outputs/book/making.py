@@ -12,7 +12,7 @@ from refledge.outputs.book.blocks import (
     Words,
 )
 from refledge.outputs.book.pictures import part_picture
-from refledge.outputs.printed import bevel_of
+from refledge.outputs.printed import foot_notes
 from refledge.outputs.words import CAUTIONS, capital, count, material_name
 from refledge.study import Study
 from refledge.units import show
@@ -114,8 +114,7 @@ def _first_layer(study: Study) -> str:
         f"drawn in by {show(spread, 'm', 'mm', 2)} on each side in the print files: switch off the "
         "slicer's own compensation"
     )
-    sharp = [spec.name for spec in study.parts if spec.printed and not bevel_of(study, spec)]
-    return words + (f", but for {', '.join(sharp)}, drawn sharp" if sharp else "")
+    return ". ".join((words, *(each.removesuffix(".") for each in foot_notes(study))))
 
 
 def _settings(study: Study) -> Grid:
