@@ -34,8 +34,8 @@ def _foot_note(spec: PartSpec, made: Printable) -> str:
     wanted = show(made.wanted, "m", "mm", 2)
     if not made.bevel:
         return (
-            f"The {spec.name}'s edges on the bed are drawn sharp: no bevel of {wanted} or a quarter "
-            "of it can be built there. Cut what the first layer spreads off with a knife."
+            f"The {spec.name}'s edges on the bed are drawn sharp: no bevel of {wanted} or a "
+            "quarter of it can be built there. Cut what the first layer spreads off with a knife."
         )
     return (
         f"The {spec.name}'s edges on the bed are bevelled by {show(made.bevel, 'm', 'mm', 2)}, "
