@@ -8,6 +8,7 @@ from refledge.analysis.strength import interlayer_use
 from refledge.model.printer import Printer
 from refledge.model.results import TriMesh
 from refledge.model.wishes import FrameWish
+from refledge.printing.bed import about_z
 from refledge.printing.orienting import (
     Facing,
     Fibre,
@@ -62,6 +63,21 @@ def test_layers_as_sized_are_told_from_others() -> None:
     flat = [score for score in scores if score.size[2] == pytest.approx(0.008, abs=1e-6)]
     assert all(score.as_sized for score in flat)
     assert all(abs(score.rotation[2, 2]) > 0.999 for score in flat)
+
+
+@pytest.mark.parametrize("sides", [4, 6, 7])
+def test_every_pose_has_the_smallest_box_of_all_whole_turns(sides: int) -> None:
+    """Against every corner at every degree; prisms, whose sides give turns that are equal."""
+    body = trimesh.creation.cylinder(0.03, 0.02, sections=sides).subdivide()
+    body.vertices *= 1.0 + 1e-3 * np.sin(40 * body.vertices[:, [2]])
+    mesh = TriMesh(np.asarray(body.vertices, float), np.asarray(body.faces, np.int64))
+    for label, rotation in poses(mesh, np.eye(3)):
+        posed = mesh.vertices @ rotation.T
+        boxes = [
+            float(np.prod(np.ptp(posed @ about_z(np.radians(turn)).T, axis=0)[:2]))
+            for turn in range(90)
+        ]
+        assert boxes[0] == pytest.approx(min(boxes), rel=1e-12), label
 
 
 def test_one_pose_is_timed_as_among_others_with_its_support() -> None:

@@ -31,6 +31,8 @@ KEPT = 4
 """Poses, of those with least support, that are timed in full."""
 REMOVAL = 60.0 / 1e-4
 """s for each m2 of underside that support must be broken off: a minute a cm2 (a choice)."""
+EQUAL = 1e-9
+"""Share by which two boxes on the bed may differ and count as equal: far above rounding."""
 SCAR = 0.5
 """Share by which a pose whose mating faces all lie on support is made dearer (a choice)."""
 
@@ -81,12 +83,13 @@ class PoseScore:
 
 def poses(mesh: TriMesh, assumed: Floats) -> list[tuple[str, Floats]]:
     """Candidate poses of a part in its own axes: label and rotation (3, 3)."""
-    found = [("as sized", _squared(mesh, assumed))]
-    down = [(f"hull face {k + 1}", n) for k, n in enumerate(_stable(mesh)[:HULL_FACES])]
+    hull = ConvexHull(mesh.vertices)
+    found = [("as sized", _squared(mesh, assumed, hull))]
+    down = [(f"hull face {k + 1}", n) for k, n in enumerate(_stable(mesh, hull)[:HULL_FACES])]
     down += [(f"direction {k + 1}", n) for k, n in enumerate(_sphere(SPREAD))]
     for label, normal in down:
         if all(normal @ rotation[2] > -0.999 for _, rotation in found):
-            found.append((label, _squared(mesh, _laying(normal))))
+            found.append((label, _squared(mesh, _laying(normal), hull)))
     return found
 
 
@@ -131,7 +134,7 @@ def figures_as_laid(
     mesh: TriMesh, rotation: Floats, wish: FrameWish, printer: Printer
 ) -> PrintFigures:
     """Figures of one copy laid down by ``rotation`` (3, 3), support included."""
-    posed = _posed(mesh, _squared(mesh, rotation))
+    posed = _posed(mesh, _squared(mesh, rotation, ConvexHull(mesh.vertices)))
     return time_part(posed, wish, printer, find_support(posed, _step(posed)).plastic)
 
 
@@ -190,12 +193,19 @@ def _scarred(rotation: Floats, faces: Sequence[Facing]) -> float:
     return sum(area for z, area in down if -0.999 < z < limit) / total
 
 
-def _squared(mesh: TriMesh, rotation: Floats) -> Floats:
-    """The pose turned upright so that the part's box on the bed is smallest."""
-    points = mesh.vertices @ rotation.T
-    turns = [about_z(np.radians(angle)) for angle in range(90)]
-    areas = [float(np.prod(np.ptp(points @ turn.T, axis=0)[:2])) for turn in turns]
-    return np.asarray(turns[int(np.argmin(areas))] @ rotation)
+def _squared(mesh: TriMesh, rotation: Floats, hull: ConvexHull) -> Floats:
+    """The pose turned upright so that the part's box on the bed is smallest.
+
+    The hull's corners sort out the turns; rounding between equals is left to all points.
+    """
+    outer = hull.points[hull.vertices] @ rotation.T
+    angles = np.radians(np.arange(90.0))[:, None]
+    c, s, x, y = np.cos(angles), np.sin(angles), outer[:, 0], outer[:, 1]
+    areas = np.ptp(c * x - s * y, axis=1) * np.ptp(s * x + c * y, axis=1)
+    near = np.flatnonzero(areas <= areas.min() * (1 + EQUAL))
+    points, turns = mesh.vertices @ rotation.T, [about_z(float(angles[k, 0])) for k in near]
+    exact = [float(np.prod(np.ptp(points @ turn.T, axis=0)[:2])) for turn in turns]
+    return np.asarray(turns[int(np.argmin(exact))] @ rotation)
 
 
 def _posed(mesh: TriMesh, rotation: Floats) -> TriMesh:
@@ -207,9 +217,8 @@ def _step(mesh: TriMesh) -> float:
     return float(np.ptp(mesh.vertices[:, :2], axis=0).max()) / COLUMNS
 
 
-def _stable(mesh: TriMesh) -> list[Floats]:
+def _stable(mesh: TriMesh, hull: ConvexHull) -> list[Floats]:
     """Outward normals of hull faces on which the part stands by itself, largest face first."""
-    hull = ConvexHull(mesh.vertices)
     normals = hull.equations[:, :3]
     corners = hull.points[hull.simplices]
     areas = np.linalg.norm(
