@@ -5,6 +5,7 @@ RefledgeError
 │   └── BriefError    a brief with one or more problems, all of them listed
 ├── DataError         one of our own tables is wrong
 ├── GeometryError     a solid could not be made, or is not a valid single body
+│   └── WishError     the brief's own wishes cannot be met together (exit status 2)
 ├── AnalysisError     a solve did not converge or has no unique answer
 ├── FlightError       no operating point exists (cannot lift, cannot spin)
 ├── BuildError        the build folder could not be written
@@ -55,6 +56,10 @@ class DataError(RefledgeError):
 
 class GeometryError(RefledgeError):
     """A solid could not be made, or is not one valid closed body."""
+
+
+class WishError(GeometryError):
+    """What the brief asks for cannot be drawn together; its text names the fields to change."""
 
 
 class AnalysisError(RefledgeError):

@@ -30,6 +30,7 @@ from refledge.model.parts import (
     PlateDesign,
     RailDesign,
     SeatDesign,
+    SkidDesign,
     TrayDesign,
 )
 from refledge.model.printer import Printer
@@ -167,6 +168,26 @@ def footed_frame() -> FrameDesign:
     """A frame whose legs stand on printed feet."""
     foot = FootDesign(sleeve=0.012, wall=0.0018, sole=0.003, flare=0.006, material="petg")
     return replace(frame(), foot=foot)
+
+
+def skidded_frame(lap: float = 0.0) -> FrameDesign:
+    """A frame on two skids, each in two parts where ``lap`` (m) is given."""
+    base = frame()
+    skid = SkidDesign(
+        turn=np.radians(30.0),
+        nose=0.03,
+        width=0.012,
+        height=0.014,
+        sleeve=0.015,
+        wall=0.0024,
+        sole=0.004,
+        flare=0.002,
+        lap=lap,
+        screw="M3",
+        material="petg",
+    )
+    leg = replace(base.leg, count=4, arms=(0, 2, 3, 5))
+    return replace(base, skid=skid, leg=leg)
 
 
 def railed_frame(strap_width: float = 0.0) -> FrameDesign:

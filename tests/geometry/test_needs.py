@@ -18,6 +18,7 @@ from tests.geometry.frames import (
     frame,
     layout,
     railed_frame,
+    skidded_frame,
     standing_frame,
     tube_arm,
 )
@@ -29,6 +30,8 @@ FRAMES: dict[str, tuple[str, Callable[[], FrameDesign]]] = {
     "split": ("six-x", lambda: frame(6, split_arm("truss"))),
     "standing": ("six-x", standing_frame),
     "footed": ("six-x", footed_frame),
+    "skids": ("six-x", skidded_frame),
+    "skids in parts": ("six-x", lambda: skidded_frame(0.041)),
     "railed": ("six-x", railed_frame),
     "railed for straps": ("six-x", lambda: railed_frame(0.010)),
     "tube": ("four-plus", lambda: frame(4, tube_arm())),

@@ -11,7 +11,7 @@ import pytest
 from typer.testing import CliRunner
 
 from refledge import __version__
-from refledge.errors import BuildError, FlightError
+from refledge.errors import BuildError, FlightError, WishError
 from refledge.inputs.brief import parse_brief
 from refledge.inputs.starter import starter_text
 from refledge.interfaces import cli, designing
@@ -115,6 +115,14 @@ def test_other_errors_are_one_message(
     _raises(monkeypatch, error)
     done = run("design", brief, "--out", brief.parent / "b")
     assert (done.exit_code, done.stderr, done.stdout) == (1, f"{error}\n", "")
+
+
+def test_wishes_that_cannot_be_met_together_are_wrong_input(
+    run: Callable[..., Any], brief: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _raises(monkeypatch, WishError("frame.feet: pads go under legs"))
+    done = run("design", brief, "--out", brief.parent / "b")
+    assert (done.exit_code, done.stderr) == (2, "frame.feet: pads go under legs\n")
 
 
 def test_a_folder_of_other_files_is_refused_before_the_work(

@@ -9,6 +9,7 @@ from math import ceil, hypot, pi, sin, sqrt, tan
 from refledge.airframe.clearance import least_angle, leg_arms, rectangle, rectangles_meet
 from refledge.airframe.mast import mast_for
 from refledge.airframe.rail import rail_depth, rail_for, with_shelves
+from refledge.airframe.skid import SOLE, skid_arms, skid_for
 from refledge.airframe.standing import bosses_clear, standing
 from refledge.airframe.tray import THICKEST
 from refledge.errors import GeometryError
@@ -24,6 +25,7 @@ from refledge.model.parts import (
     MountDesign,
     RailDesign,
     SeatDesign,
+    SkidDesign,
     TrayDesign,
 )
 
@@ -59,6 +61,8 @@ class Body:
     """With its depth still to be sized; None where the brief asks for none."""
     foot: FootDesign | None
     rail: RailDesign | None
+    skid: SkidDesign | None
+    """With its bar still to be sized."""
     pad_width: float
     core_radius: float
     outer_radius: float
@@ -105,15 +109,14 @@ def body_for(
             "next: fewer legs (frame.legs) or a shorter battery"
         )
     tray = placed
-    under = _foot(brief)
-    height = leg_height(brief, tray.stand, rail_depth(brief, tray, rail, hardware))
-    height -= under.sole if under else 0.0
+    under, rails = _foot(brief), rail_depth(brief, tray, rail, hardware)
+    height = leg_height(brief, tray.stand, rails) - _sole(brief, under)
     leg = replace(leg, height=height, splay=(0.08 if paired else 0.25) * height)
     pad = max(arm_width, clamp.pitch_y + 2 * edge(screw))
     round_tray = max(edge(screw), tray.boss / 2)
     core = max(radius + 2e-3, _corner(tray.pitch_x, tray.pitch_y) + round_tray)
     outer = hypot(radius + root_length, pad / 2)
-    foot = _foot_radius(clamp, leg, screw)
+    foot = foot_radius(clamp, leg, screw)
     return Body(
         arm_width=arm_width,
         clamp=clamp,
@@ -125,6 +128,7 @@ def body_for(
         mast=mast_for(brief, angles, leg, pad) if brief.frame.mast else None,
         foot=under,
         rail=rail,
+        skid=_skid(brief, angles, foot, hardware),
         pad_width=pad,
         core_radius=core,
         outer_radius=outer,
@@ -230,7 +234,8 @@ def _tray(brief: Brief, hardware: Hardware) -> TrayDesign:
 
 def _legs(brief: Brief, angles: tuple[float, ...], clamp: ClampDesign, screw: Screw) -> LegDesign:
     """Legs without their height and depths."""
-    arms = leg_arms(angles, brief.frame.legs)
+    skids = brief.frame.gear == "skids"
+    arms = skid_arms(angles)[0] if skids else leg_arms(angles, brief.frame.legs)
     return LegDesign(
         count=len(arms),
         arms=arms,
@@ -251,6 +256,22 @@ def _foot(brief: Brief) -> FootDesign | None:
     return FootDesign(sleeve=12e-3, wall=1.8e-3, sole=3e-3, flare=6e-3, material="")
 
 
+def _skid(
+    brief: Brief, angles: tuple[float, ...], most: float, hardware: Hardware
+) -> SkidDesign | None:
+    """Skids as the brief asks for them; most: greatest radius of the legs' ends, m."""
+    if brief.frame.gear == "legs":
+        return None
+    return skid_for(brief, skid_arms(angles)[1], most, "M3", hardware)
+
+
+def _sole(brief: Brief, foot: FootDesign | None) -> float:
+    """Plastic between the legs' ends and the ground, m."""
+    if brief.frame.gear == "skids":
+        return SOLE
+    return foot.sole if foot else 0.0
+
+
 def leg_height(brief: Brief, stand: float, rails: float = 0.0) -> float:
     """Lower plate's underside to the ground, m: what hangs fixed below it, and the gap.
 
@@ -263,7 +284,8 @@ def leg_height(brief: Brief, stand: float, rails: float = 0.0) -> float:
     return hanging + brief.frame.ground_gap
 
 
-def _foot_radius(clamp: ClampDesign, leg: LegDesign, screw: Screw) -> float:
+def foot_radius(clamp: ClampDesign, leg: LegDesign, screw: Screw) -> float:
+    """Greatest radius at which the legs may end, m."""
     top = clamp.root_radius + clamp.first + clamp.pitch_x + edge(screw)
     return top + leg.splay + LEG_DEPTH_ROOM
 

@@ -1,17 +1,26 @@
 """Volume and surface of every part by formula, for the mass closure before solids exist."""
 
 from collections.abc import Mapping
-from math import pi
+from math import cos, pi
 
 import numpy as np
 
 from refledge.airframe.arm_section import depth_at, section_at
 from refledge.airframe.working import Working
 from refledge.geometry.envelope import SHOULDER
+from refledge.geometry.leg import leg_bolts
 from refledge.geometry.parts import part_quantities
 from refledge.geometry.rail import carrier_size
+from refledge.geometry.skid import skid_keys
 from refledge.model.brief import Brief
-from refledge.model.parts import ArmDesign, FootDesign, FrameDesign, MastDesign, RailDesign
+from refledge.model.parts import (
+    ArmDesign,
+    FootDesign,
+    FrameDesign,
+    MastDesign,
+    RailDesign,
+    SkidDesign,
+)
 from refledge.printing.mass import printed_mass
 
 ARM_STATIONS = 25
@@ -50,6 +59,7 @@ def material_of(frame: FrameDesign, key: str) -> str:
         **({"mast": frame.mast.material} if frame.mast else {}),
         **({"foot": frame.foot.material} if frame.foot else {}),
         **(dict.fromkeys(("rail", "carrier"), frame.rail.material) if frame.rail else {}),
+        **(dict.fromkeys(skid_keys(frame.skid), frame.skid.material) if frame.skid else {}),
     }[key]
 
 
@@ -65,6 +75,7 @@ def part_sizes(frame: FrameDesign) -> dict[str, tuple[float, float]]:
         **({"mast": _mast(frame, frame.mast)} if frame.mast else {}),
         **({"foot": _foot(frame, frame.foot)} if frame.foot else {}),
         **(_rails(frame, frame.rail) if frame.rail else {}),
+        **(_skid(frame, frame.skid) if frame.skid else {}),
     }
     if frame.arm.family == "tube":
         found["tube"] = _tube(frame.arm)
@@ -175,6 +186,19 @@ def _rails(frame: FrameDesign, rail: RailDesign) -> dict[str, tuple[float, float
         "rail": (section * rail.length, around * rail.length + 2 * section),
         "carrier": _flat(4 * x * y, 4 * (x + y), rail.carrier),
     }
+
+
+def _skid(frame: FrameDesign, skid: SkidDesign) -> dict[str, tuple[float, float]]:
+    """Bar, and a wall on a sole round each leg's end; the legs end about 10 mm outside their bolts
+    and by the splay."""
+    half = (leg_bolts(frame) + 10e-3 + frame.leg.splay) * cos(skid.turn)
+    bar = _block(2 * (half + skid.nose), skid.width, skid.height)
+    around = 2 * (frame.leg.depth_foot + frame.leg.thickness + 4 * skid.wall)
+    wall, sole = around * skid.sleeve, frame.leg.thickness * frame.leg.depth_foot
+    volume = bar[0] + 2 * (wall * skid.wall + sole * skid.sole)
+    area = bar[1] + 2 * (2 * wall + 2 * sole)
+    keys = skid_keys(skid)
+    return {key: (volume / len(keys), area / len(keys)) for key in keys}
 
 
 def _tray(frame: FrameDesign) -> tuple[float, float]:

@@ -42,6 +42,7 @@ def bolts_list(
         *_tray(frame, hardware, lengths),
         *_seat(frame, hardware, lengths),
         *_feet(frame),
+        *_skids(frame, hardware, lengths),
         *_rails(frame, hardware, lengths),
     ]
     return tuple(line for line in lines if line.quantity)
@@ -152,6 +153,27 @@ def _feet(frame: FrameDesign) -> tuple[Fastener, ...]:
         note="roughen both faces; leave it a day",
     )
     return (line,)
+
+
+def _skids(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fastener, ...]:
+    """A film of glue in each sleeve; two bolts across each joint of a skid in two parts."""
+    skid = frame.skid
+    if skid is None:
+        return ()
+    around = 2 * (frame.leg.depth_foot + frame.leg.thickness) * skid.sleeve
+    glue = Fastener(
+        name="contact adhesive, a film",
+        quantity=frame.leg.count,
+        where="skids on the legs' ends",
+        torque=0.0,
+        mass=GLUE * frame.fit_gap * around,
+        note="roughen both faces; leave it a day",
+    )
+    screw = hardware.screws[skid.screw]
+    length = _through(screw, skid.width, lengths)
+    joints = 4 if skid.lap else 0
+    across = "across the bar, nuts inwards"
+    return glue, _bolt(screw, length, joints, "joints of the skids", 0.0, nut=True, note=across)
 
 
 def _rails(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fastener, ...]:

@@ -1,13 +1,14 @@
 """From a chosen arm to a whole frame design, with its layout."""
 
 from dataclasses import dataclass, replace
-from math import ceil
+from math import ceil, cos
 
 import numpy as np
 
-from refledge.airframe.body import Body, body_for
+from refledge.airframe.body import Body, body_for, foot_radius
 from refledge.airframe.legs import DEEPEST, LegForce, size_leg, whole_lines
 from refledge.airframe.mast import sized_mast
+from refledge.airframe.skid import sized_skid
 from refledge.airframe.task import Task
 from refledge.airframe.tray import size_tray
 from refledge.airframe.working import MOTOR_RISE, printable
@@ -80,6 +81,19 @@ def sized_legs(task: Task, body: Body, material: str) -> tuple[Body, LegForce]:
     return replace(body, leg=leg), force
 
 
+def sized_skids(task: Task, body: Body, material: str, push: float) -> Body:
+    """The body with the bars of its skids sized for ``push`` (N) on one leg."""
+    if body.skid is None:
+        return body
+    screws = task.hardware.screws
+    reach = foot_radius(body.clamp, body.leg, screws[body.clamp.screw])
+    skid = sized_skid(
+        body.skid, reach * cos(body.skid.turn), screws[body.skid.screw], push,
+        task.materials[material], task.brief.limits.landing_factor,
+    )  # fmt: skip
+    return replace(body, skid=skid)
+
+
 def sized_tray(task: Task, body: Body, material: str, felt: tuple[float, float]) -> Body:
     """The body with its battery tray sized for accelerations ``felt`` (up, sideways; m/s2)."""
     brief = task.brief
@@ -136,6 +150,7 @@ def frame_for(
         mast=_mast(task, body, printed),
         foot=replace(body.foot, material=printed) if body.foot else None,
         rail=replace(body.rail, material=printed) if body.rail else None,
+        skid=replace(body.skid, material=printed) if body.skid else None,
         block_width=body.pad_width if tube else 0.0,
         block_height=arm.depth_root + 2 * BLOCK_WALL if tube else 0.0,
         hole_allowance=brief.frame.hole_allowance,

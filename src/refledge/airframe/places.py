@@ -1,9 +1,13 @@
 """Where each printed part's centre lies before its solid has been made."""
 
+from math import cos, sin
+
 import numpy as np
 
+from refledge.geometry.leg import leg_bolts
 from refledge.geometry.parts import part_quantities
-from refledge.geometry.placing import mast_foot, rail_places
+from refledge.geometry.placing import mast_foot, rail_places, skid_places
+from refledge.geometry.skid import skid_of
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
 from refledge.typed import Floats
@@ -38,6 +42,7 @@ def part_centres(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
         ),
         **middle,
         **_rails(frame),
+        **_skids(frame),
         **_mast(frame, layout),
     }
     return {key: found[key] for key in part_quantities(frame)}
@@ -50,6 +55,19 @@ def _rails(frame: FrameDesign) -> dict[str, Floats]:
     for put in rail_places(frame):
         own = [0.0, 0.0, -frame.rail.height / 2] if put.key == "rail" else np.zeros(3)
         found[put.key].append(put.translation + np.asarray(own))
+    return {key: np.array(each) for key, each in found.items()}
+
+
+def _skids(frame: FrameDesign) -> dict[str, Floats]:
+    """Near the ground below the legs' ends; a part by itself, half-way to its end."""
+    found: dict[str, list[Floats]] = {}
+    for put in skid_places(frame):
+        skid = skid_of(frame)
+        out = 10e-3 + frame.leg.splay
+        ahead = (leg_bolts(frame) + out) * cos(skid.turn)
+        along = {"skid": 0.0, "skid_front": 0.6 * ahead, "skid_rear": -0.6 * ahead}[put.key]
+        own = np.array([along, out * sin(skid.turn), skid.height / 2 - frame.leg.height])
+        found.setdefault(put.key, []).append(put.rotation @ own + put.translation)
     return {key: np.array(each) for key, each in found.items()}
 
 

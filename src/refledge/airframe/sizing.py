@@ -24,6 +24,7 @@ from refledge.airframe.framing import (
     scaled_legs,
     setting_for,
     sized_legs,
+    sized_skids,
     sized_tray,
     whole_layers,
 )
@@ -94,6 +95,8 @@ class Learnt:
     tighten: Mapping[str, float] = field(default_factory=dict)
     felt: tuple[float, float] | None = None
     """Hardest acceleration of the body, up and sideways, m/s2; None keeps the tray as it is."""
+    push: float | None = None
+    """Of the ground on the leg that lands first, N; None keeps the skids as they are."""
     leg_scale: float = 1.0
     """Factor on the legs' depth, where their own modes lie badly."""
 
@@ -190,6 +193,8 @@ def finish(
     body = scaled_legs(task, block.candidates.body, learnt.leg_scale)
     if learnt.felt:
         body = sized_tray(task, body, pool.material, learnt.felt)
+    if learnt.push:
+        body = sized_skids(task, body, pool.material, learnt.push)
     tube = pool.family == "tube"
     arm = block.candidates.arm(row, task.brief.frame.tube if tube else pool.material)
     thickness = whole_layers(plate, task.brief.printer.layer)
@@ -213,17 +218,26 @@ def hold(task: Task, sized: Sized, made: Made | None = None) -> Sized:
     pool = build_pool(task, sized.pool.family, sized.pool.material, settings, plate)
     pool = rebanded(task, pool, sized.learnt.bands)
     body = pool.locate(sized.choice.index)[0].candidates.body
-    if (body.leg, body.tray) != (sized.frame.leg, sized.frame.tray):  # resized by the new landing
+    now = sized.frame
+    if (body.leg, body.tray) != (now.leg, now.tray) or not _same_skid(body, now):  # a new landing
         blocks = tuple(_with_body(block, sized) for block in pool.blocks)
         pool = replace(pool, blocks=blocks)
-    learnt = replace(sized.learnt, leg_scale=1.0, felt=None)
+    learnt = replace(sized.learnt, leg_scale=1.0, felt=None, push=None)
     found = finish(task, pool, settings, plate, learnt, sized.choice, made)
     return replace(found, learnt=sized.learnt)
 
 
+def _same_skid(body: Body, frame: FrameDesign) -> bool:
+    """The same skids but for their material, which the body does not know."""
+    if body.skid is None or frame.skid is None:
+        return body.skid is frame.skid
+    return replace(body.skid, material=frame.skid.material) == frame.skid
+
+
 def _with_body(block: ArmUses, sized: Sized) -> ArmUses:
-    """The block with the legs and tray that the frame has."""
-    body = replace(block.candidates.body, leg=sized.frame.leg, tray=sized.frame.tray)
+    """The block with the legs, skids and tray that the frame has."""
+    own = sized.frame
+    body = replace(block.candidates.body, leg=own.leg, tray=own.tray, skid=own.skid)
     return replace(block, candidates=replace(block.candidates, body=body))
 
 
@@ -295,7 +309,8 @@ def learn(task: Task, found: Sized) -> Learnt:
     hardest = max(
         (result.felt for result in found.assessment.results), key=lambda felt: hypot(*felt)
     )
-    return Learnt(bands, tighten, hardest, scale)
+    push = float(found.assessment.result("landing-one").case.foot_force[:, 2].max())
+    return Learnt(bands, tighten, hardest, push, scale)
 
 
 def rank(found: Sized) -> tuple[float, float]:

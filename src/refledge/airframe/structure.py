@@ -245,11 +245,25 @@ def _point_masses(
     for lump in lumps:
         if not lump.fixed or lump.part in BUILT_IN:
             continue
+        if lump.part == "skid":
+            found += _shared(lump, _near(lump, feet, nodes)[:2])
+            continue
         node = tips[lump.arm] if lump.arm >= 0 else _middle_node(lump)
-        if lump.part == "foot":
-            node = min(feet, key=lambda foot: float(np.linalg.norm(nodes[foot] - lump.centre)))
+        if lump.part in ("foot", "skid_front", "skid_rear"):
+            node = _near(lump, feet, nodes)[0]
         found.append(PointMass(node, lump.mass, lump.inertia, lump.centre - nodes[node]))
     return tuple(found)
+
+
+def _near(lump: Lump, feet: list[int], nodes: Floats) -> list[int]:
+    """Feet in order of their distance from the lump."""
+    return sorted(feet, key=lambda foot: float(np.linalg.norm(nodes[foot] - lump.centre)))
+
+
+def _shared(lump: Lump, feet: list[int]) -> list[PointMass]:
+    """A skid's mass at its two legs' ends; that it ties them together is left out, which is careful
+    for their strength and stiffness."""
+    return [PointMass(foot, lump.mass / 2, lump.inertia / 2, np.zeros(3)) for foot in feet]
 
 
 def _middle_node(lump: Lump) -> int:

@@ -33,6 +33,7 @@ from refledge.geometry.rail import (
     rail_pin,
     rail_screws,
 )
+from refledge.geometry.skid import skid_keys, skid_line, skid_of
 from refledge.geometry.tray import bore_top, sink_depth
 from refledge.model.fasteners import Hardware
 from refledge.model.holes import motor_holes
@@ -104,6 +105,7 @@ def part_features(
         "mount": lambda: _mount(frame, hardware),
         "leg": lambda: _leg(frame, hardware),
         "foot": lambda: _foot(frame, hardware),
+        **{key: lambda: _skid(frame, hardware) for key in skid_keys(frame.skid)},
         "tray": lambda: _tray(frame, hardware),
         "rail": lambda: _rail(frame, hardware),
         "carrier": lambda: _carrier(frame, hardware),
@@ -243,6 +245,12 @@ def _foot(frame: FrameDesign, hardware: Hardware) -> Features:
     x0, x1, half = sole_size(frame, hardware)
     low = -frame.leg.height - foot_of(frame).sole
     return {"sole": _level(x0, x1, half, low, _DOWN)}
+
+
+def _skid(frame: FrameDesign, hardware: Hardware) -> Features:
+    """The bar's underside clear of its raised ends, on a part the half that it has."""
+    skid, (half, y, low) = skid_of(frame), skid_line(frame, hardware)
+    return {"sole": Plane((0.0, y, low), _DOWN, Rectangle(2 * half, skid.width))}
 
 
 def _tray(frame: FrameDesign, hardware: Hardware) -> Features:

@@ -1,6 +1,7 @@
 """Foot of a landing leg, a sleeve over the leg's end on a wide sole; origin and axes of the leg."""
 
 from math import hypot
+from typing import Protocol
 
 from refledge.errors import GeometryError
 from refledge.geometry import kernel as solid_kernel
@@ -23,35 +24,57 @@ def foot_of(frame: FrameDesign) -> FootDesign:
     return frame.foot
 
 
+class Cup(Protocol):
+    """What holds a leg's end: a sleeve on a sole."""
+
+    @property
+    def sleeve(self) -> float: ...
+    @property
+    def wall(self) -> float: ...
+    @property
+    def sole(self) -> float: ...
+    @property
+    def flare(self) -> float: ...
+
+
 def make_foot(frame: FrameDesign, hardware: Hardware, kernel: Kernel = solid_kernel) -> Solid:
     """Sleeve and sole with a pocket for the leg's end, a gap all round."""
-    foot, leg = foot_of(frame), frame.leg
-    if foot.sleeve > 0.5 * (leg.height - leg.flange_thickness):
-        raise GeometryError(
-            f"foot: a sleeve {foot.sleeve * 1e3:.1f} mm high on a leg "
-            f"{leg.height * 1e3:.1f} mm high"
-        )
-    low, top, gap = -leg.height, foot.sleeve - leg.height, frame.fit_gap
-    half = leg.thickness / 2 + gap
-    around = _strut(frame, hardware, low - foot.sole / 2, top, gap + foot.wall)
-    sleeve = kernel.extrude(around, -half - foot.wall, half + foot.wall, axis="y")
-    pocket = kernel.extrude(_strut(frame, hardware, low, top + _PAST, gap), -half, half, axis="y")
-    sole = kernel.extrude(_sole(frame, hardware), low - foot.sole, low)
+    foot = foot_of(frame)
+    sleeve, sole, pocket = cup_bodies(frame, foot, hardware, kernel, "foot")
     solid = kernel.cut(kernel.fuse(sleeve, sole), pocket)
     return kernel.checked(solid, f"foot ({foot.sleeve * 1e3:.1f} mm sleeve)")
 
 
-def sole_size(frame: FrameDesign, hardware: Hardware) -> tuple[float, float, float]:
-    """Inner and outer end of the sole along x, and half its width, m."""
-    foot, low = foot_of(frame), -frame.leg.height
-    inner, outer = _sides(frame, hardware, low)
-    beyond = frame.fit_gap + foot.wall + foot.flare
+def cup_bodies(
+    frame: FrameDesign, cup: Cup, hardware: Hardware, kernel: Kernel, what: str
+) -> tuple[Solid, Solid, Solid]:
+    """Sleeve, sole, and the pocket to cut out of both, in the leg's axes."""
+    leg = frame.leg
+    if cup.sleeve > 0.5 * (leg.height - leg.flange_thickness):
+        raise GeometryError(
+            f"{what}: a sleeve {cup.sleeve * 1e3:.1f} mm high on a leg "
+            f"{leg.height * 1e3:.1f} mm high"
+        )
+    low, top, gap = -leg.height, cup.sleeve - leg.height, frame.fit_gap
+    half = leg.thickness / 2 + gap
+    around = _strut(frame, hardware, low - cup.sole / 2, top, gap + cup.wall)
+    sleeve = kernel.extrude(around, -half - cup.wall, half + cup.wall, axis="y")
+    pocket = kernel.extrude(_strut(frame, hardware, low, top + _PAST, gap), -half, half, axis="y")
+    inner, outer, wide = cup_size(frame, cup, hardware)
+    outline = rounded(rectangle(inner, outer, -wide, wide), CORNER)
+    return sleeve, kernel.extrude(outline, low - cup.sole, low), pocket
+
+
+def cup_size(frame: FrameDesign, cup: Cup, hardware: Hardware) -> tuple[float, float, float]:
+    """Inner and outer end of a sole along the leg's x, and half its width, m."""
+    inner, outer = _sides(frame, hardware, -frame.leg.height)
+    beyond = frame.fit_gap + cup.wall + cup.flare
     return inner - beyond, outer + beyond, frame.leg.thickness / 2 + beyond
 
 
-def _sole(frame: FrameDesign, hardware: Hardware) -> Loop:
-    inner, outer, half = sole_size(frame, hardware)
-    return rounded(rectangle(inner, outer, -half, half), CORNER)
+def sole_size(frame: FrameDesign, hardware: Hardware) -> tuple[float, float, float]:
+    """Inner and outer end of the foot's sole along x, and half its width, m."""
+    return cup_size(frame, foot_of(frame), hardware)
 
 
 def _strut(frame: FrameDesign, hardware: Hardware, low: float, top: float, more: float) -> Loop:

@@ -17,6 +17,11 @@ FILLET = 3e-3
 _EDGE = 0.5e-3  # clear space round the washer, m: our choice
 
 
+def leg_bolts(frame: FrameDesign) -> float:
+    """Radius of the outer clamp bolts, from which the legs hang, m."""
+    return frame.clamp.root_radius + frame.clamp.first + frame.clamp.pitch_x
+
+
 def leg_line(frame: FrameDesign, hardware: Hardware) -> tuple[Point, Point]:
     """Middle of the strut at the flange's underside and of the foot on the ground, (x, z) in m."""
     leg = frame.leg

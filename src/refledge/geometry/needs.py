@@ -28,6 +28,12 @@ _PLATE = (
     *(f"plate.{name}" for name in ("outer_radius", "thickness", "centre_bore", "arm_pad_width")),
     "plate.core_radius", "clamp.root_radius", *_CLAMP, "hole_allowance",
 )  # fmt: skip
+_SKID = (
+    *(f"skid.{name}" for name in ("turn", "nose", "width", "height", "sleeve", "wall", "sole")),
+    "skid.flare", "skid.lap", "skid.screw", "leg.height", "leg.splay", "leg.thickness",
+    "leg.depth_top", "leg.depth_foot", "leg.flange_thickness", "clamp.screw", "clamp.root_radius",
+    "clamp.first", "clamp.pitch_x", "hole_allowance", "fit_gap",
+)  # fmt: skip
 _WHOLE_ARM = (*_ARM, *_CLAMP, *_MOUNT, "hole_allowance", "fit_gap")
 _LAP = ("clamp.root_radius", "plate.outer_radius", "mount.seat_radius")
 """Between which a lap must stay."""
@@ -58,6 +64,9 @@ NEEDS: dict[str, tuple[str, ...]] = {
         "leg.thickness", "leg.depth_top", "leg.depth_foot", "leg.flange_thickness", "clamp.screw",
         "fit_gap",
     ),
+    "skid": _SKID,
+    "skid_front": _SKID,
+    "skid_rear": _SKID,
     "tray": (
         "tray.length", "tray.width", "tray.thickness", "tray.fence", "tray.strap_width",
         "tray.screw", "tray.pitch_x", "tray.pitch_y", "tray.stand", "tray.boss", "tray.shelf",

@@ -11,6 +11,7 @@ from refledge.geometry.needs import Memory, shape_key
 from refledge.geometry.plate import make_plate
 from refledge.geometry.rail import make_carrier, make_rail
 from refledge.geometry.seat import make_seat
+from refledge.geometry.skid import make_skid, skid_keys
 from refledge.geometry.tray import make_tray
 from refledge.model.fasteners import Hardware
 from refledge.model.layout import Layout
@@ -28,6 +29,9 @@ PART_NAMES = {
     "mount": "motor mount",
     "leg": "landing leg",
     "foot": "foot",
+    "skid": "skid",
+    "skid_front": "skid part, left front or right rear",
+    "skid_rear": "skid part, left rear or right front",
     "tray": "battery tray",
     "rail": "payload rail",
     "carrier": "payload carrier",
@@ -55,6 +59,7 @@ def part_quantities(frame: FrameDesign) -> dict[str, int]:
         "cap": frame.n_arms if tube and not pairs else 0,
         "leg": frame.leg.count,
         "foot": 0 if frame.foot is None else frame.leg.count,
+        **dict.fromkeys(skid_keys(frame.skid), 2),
         "tray": 1,
         "rail": 0 if frame.rail is None else 2,
         "carrier": 0 if frame.rail is None else 1,
@@ -89,6 +94,9 @@ def make_parts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> dict[s
         "mount": lambda: make_mount(frame, hardware),
         "leg": lambda: make_leg(frame, hardware),
         "foot": lambda: make_foot(frame, hardware),
+        "skid": lambda: make_skid("skid", frame, hardware),
+        "skid_front": lambda: make_skid("skid_front", frame, hardware),
+        "skid_rear": lambda: make_skid("skid_rear", frame, hardware),
         "tray": lambda: make_tray(frame, hardware),
         "rail": lambda: make_rail(frame, hardware),
         "carrier": lambda: make_carrier(frame, hardware),

@@ -7,9 +7,11 @@ import numpy as np
 
 from refledge.errors import GeometryError
 from refledge.geometry.items import other_key
+from refledge.geometry.leg import leg_bolts
 from refledge.geometry.mast import mast_of
 from refledge.geometry.poses import UPSIDE_DOWN
 from refledge.geometry.rail import carrier_level, rail_of
+from refledge.geometry.skid import skid_keys
 from refledge.model.brief import Brief
 from refledge.model.items import Placed
 from refledge.model.layout import Layout
@@ -38,7 +40,8 @@ def place_all(frame: FrameDesign, layout: Layout, brief: Brief) -> tuple[Placeme
     legs = (each for n, arm in enumerate(frame.leg.arms) for each in _leg(n, arm, frame, layout))
     rotors = (each for i in range(layout.n_rotors) for each in _rotor(i, frame, layout, brief))
     masts = _mast(frame, layout)
-    return (*_middle(frame), *arms, *legs, *masts, *rotors, *_carried(frame, layout, brief))
+    gear = (*legs, *skid_places(frame))
+    return (*_middle(frame), *arms, *gear, *masts, *rotors, *_carried(frame, layout, brief))
 
 
 def _fixed(key: str, name: str, group: str, at: tuple[float, float, float]) -> Placement:
@@ -97,17 +100,28 @@ def _arm(i: int, frame: FrameDesign, layout: Layout) -> Iterator[Placement]:
         yield _on_arm("cap", f"cap {n}", angle, axis, 0.0)
 
 
-def leg_bolts(frame: FrameDesign) -> float:
-    """Radius of the outer clamp bolts, from which the legs hang, m."""
-    return frame.clamp.root_radius + frame.clamp.first + frame.clamp.pitch_x
-
-
 def _leg(n: int, arm: int, frame: FrameDesign, layout: Layout) -> Iterator[Placement]:
     z = -frame.plate_gap / 2 - frame.plate.thickness
     angle, radius = float(layout.arm_angles[arm]), leg_bolts(frame)
     yield _on_arm("leg", f"leg {n + 1}", angle, radius, z)
     if frame.foot is not None:
         yield _on_arm("foot", f"foot {n + 1}", angle, radius, z)
+
+
+def skid_places(frame: FrameDesign) -> Iterator[Placement]:
+    """Left and right skid, each in one piece or in two parts; none without skids."""
+    skid = frame.skid
+    if skid is None:
+        return
+    aside = leg_bolts(frame) * sin(skid.turn)
+    z = -frame.plate_gap / 2 - frame.plate.thickness
+    for side, own, at in (("left", 0.0, aside), ("right", pi, -aside)):
+        for key in skid_keys(skid):
+            where = {"skid": "", "skid_front": " front", "skid_rear": " rear"}[key]
+            if own and where:
+                where = " rear" if where == " front" else " front"
+            name = f"{side}{where} skid"
+            yield Placement(key, name, "part", turn(own), np.array([0.0, at, z]))
 
 
 def mast_foot(frame: FrameDesign, layout: Layout) -> Floats:

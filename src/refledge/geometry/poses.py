@@ -34,6 +34,10 @@ _OTHERS: dict[str, tuple[Floats, str]] = {
     "root_block": (UPSIDE_DOWN, "flat face down: the trough opens upwards; no support"),
     "leg": (ON_ITS_SIDE, "on its side: lines run along the strut; bolt holes lie across the bed"),
     "foot": (AS_DRAWN, "sole down: the pocket opens upwards; no support"),
+    **dict.fromkeys(
+        ("skid", "skid_front", "skid_rear"),
+        (AS_DRAWN, "sole down: lines run along the bar, pockets open upwards; no support"),
+    ),
     "tray": (UPSIDE_DOWN, "plate down, fences up; the strap grooves bridge a strap's width"),
     "rail": (ON_END, "standing on its end: lines follow the section; bolt holes lie across"),
     "carrier": (AS_DRAWN, "flat: bending runs within the layers; no support"),

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from refledge import __version__
-from refledge.errors import InputError, RefledgeError
+from refledge.errors import InputError, RefledgeError, WishError
 from refledge.interfaces.console import say, trouble
 
 HOLDS, FAILS, WRONG_INPUT, STOPPED, OUR_FAULT = 0, 1, 2, 130, 70
@@ -50,6 +50,9 @@ def translated() -> Iterator[None]:
         yield
     except InputError as error:
         trouble(*(str(problem) for problem in error.problems))
+        raise typer.Exit(WRONG_INPUT) from None
+    except WishError as error:
+        trouble(str(error))
         raise typer.Exit(WRONG_INPUT) from None
     except RefledgeError as error:
         trouble(str(error))

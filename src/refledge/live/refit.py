@@ -16,7 +16,7 @@ from refledge.airframe.task import Task
 from refledge.errors import GeometryError
 from refledge.live.dimensions import ByHand, check_dimensions, with_dimensions
 from refledge.model.layout import Layout
-from refledge.model.parts import ArmDesign, FrameDesign
+from refledge.model.parts import ArmDesign, FrameDesign, SkidDesign
 
 SAME = 1e-12
 """m; lengths nearer than this are the same but for rounding."""
@@ -50,6 +50,7 @@ def refit(task: Task, frame: FrameDesign, by_hand: ByHand) -> Refitted:
             material=printed,
         ),
         tray=replace(setting.body.tray, thickness=frame.tray.thickness),
+        skid=_skid(setting.body.skid, frame.skid),
     )
     arm = _arm(task, frame, setting, printed)
     thickness = whole_layers(frame.plate.thickness, task.brief.printer.layer)
@@ -57,6 +58,13 @@ def refit(task: Task, frame: FrameDesign, by_hand: ByHand) -> Refitted:
     made = with_dimensions(fitted, by_hand)
     check_dimensions(task, made, by_hand)
     return Refitted(made, placed_layout(task, setting.layout, made), setting)
+
+
+def _skid(new: SkidDesign | None, old: SkidDesign | None) -> SkidDesign | None:
+    """Skids as the task asks for them, their bar as it was."""
+    if new is None or old is None:
+        return new
+    return replace(new, width=old.width, height=old.height, sleeve=old.sleeve)
 
 
 def _same_kind(task: Task, frame: FrameDesign) -> None:

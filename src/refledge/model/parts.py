@@ -147,6 +147,34 @@ class FootDesign:
 
 
 @dataclass(frozen=True, kw_only=True)
+class SkidDesign:
+    """Skid on either side that joins the ends of two legs: a bar with a sleeve over each end.
+
+    Both skids are alike, half a turn apart.
+    """
+
+    turn: float
+    """Plane of the front leg from the skid, rad; that of the rear leg is its mirror image."""
+    nose: float
+    """Reach of the bar beyond the legs' ends, m."""
+    width: float
+    height: float
+    sleeve: float
+    """Height over a leg's end, m."""
+    wall: float
+    """Of the sleeve, m."""
+    sole: float
+    """Thickness under a leg's end, m."""
+    flare: float
+    """Reach of the sole beyond the sleeve on every side, m."""
+    lap: float
+    """Length of the joint half-way between two printed parts, m; 0: in one piece."""
+    screw: str
+    """Size of the two bolts through the joint."""
+    material: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class TrayDesign:
     """Battery tray under the lower plate, open below, straps around.
 
@@ -266,6 +294,8 @@ class FrameDesign:
     """Under each leg, where the brief asks for them."""
     rail: RailDesign | None = None
     """Under the tray, where the brief asks for a payload's rails."""
+    skid: SkidDesign | None = None
+    """Under the legs, where the brief asks for skids."""
     block_width: float = 0.0
     """tube family only: width of the printed half blocks around the tube at the root, m."""
     block_height: float = 0.0

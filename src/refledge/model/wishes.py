@@ -82,6 +82,13 @@ class FrameWish:
         reason="used only where the tube family is asked for",
     )
     legs: int = count("landing legs", low=3, high=8, default=4, reason="stable, one broken")
+    gear: str = text(
+        "what it lands on: a leg under each of some arms, or two printed skids, each across the "
+        "ends of a front and a rear leg",
+        choices=("legs", "skids"),
+        default="legs",
+        reason="the lightest; skids slide over grass and do not sink",
+    )
     feet: str = text(
         "what the legs stand on: their own rounded ends, or printed pads glued over them, which "
         "sink less into soft ground and wear in the leg's place",

@@ -25,6 +25,8 @@ _BY_UNIT: Final[dict[str, str]] = {
     "TrayDesign.thickness TrayDesign.fence TrayDesign.strap_width TrayDesign.pitch_x "
     "TrayDesign.stand TrayDesign.boss "
     "FootDesign.sleeve FootDesign.wall FootDesign.sole FootDesign.flare "
+    "SkidDesign.nose SkidDesign.width SkidDesign.height SkidDesign.sleeve SkidDesign.wall "
+    "SkidDesign.sole SkidDesign.flare SkidDesign.lap "
     "TrayDesign.shelf TrayDesign.shelf_length TrayDesign.shelf_pitch_x TrayDesign.shelf_pitch_y "
     "RailDesign.length RailDesign.height RailDesign.web RailDesign.gap RailDesign.flange "
     "RailDesign.lip RailDesign.reach RailDesign.carrier RailDesign.strap_width "
@@ -36,7 +38,7 @@ _BY_UNIT: Final[dict[str, str]] = {
     "MaterialCard.outer MaterialCard.bore Placement.translation PartSpec.size MassLine.centre "
     "ModeSet.nodes Deflected.nodes Deflected.tip_deflection LayoutOption.motor_radius "
     "LayoutOption.footprint Assembly.least_gap",
-    "rad": "Layout.arm_angles TrayDesign.yaw Deflected.motor_tilt Alternative.tilt",
+    "rad": "Layout.arm_angles TrayDesign.yaw SkidDesign.turn Deflected.motor_tilt Alternative.tilt",
     "m, rad": "Deflected.displacements",
     "m^3": "PartSpec.volume",
     "N": "RotorState.thrust OperatingPoint.total_thrust LoadCase.rotor_thrust "

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from refledge.errors import AnalysisError
 from refledge.model.brief import Brief
 from refledge.model.layout import Layout
-from refledge.model.parts import FrameDesign
+from refledge.model.parts import FrameDesign, SkidDesign
 
 STEP = 1e-5
 """m; features are compared in whole steps of this: a twentieth of a layer (a choice)."""
@@ -107,6 +107,8 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
         made.append(Joint("foot", "feet over the legs' ends", ("leg", "foot"),
                           {"depth": frame.leg.depth_foot, "width": frame.leg.thickness,
                            "gap": frame.fit_gap}))  # fmt: skip
+    if frame.skid is not None:
+        made += _skids(frame, frame.skid, have)
     if frame.rail is not None:
         rail = frame.rail
         made += [
@@ -125,6 +127,22 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
             Joint("tube", "the tube in its blocks", ("tube", "root_block"), {"outer": arm.width})
         )
     return tuple(joint for joint in made if set(joint.parts) <= have)
+
+
+def _skids(frame: FrameDesign, skid: SkidDesign, have: set[str]) -> list[Joint]:
+    leg = frame.leg
+    parts = tuple(each for each in ("skid", "skid_front", "skid_rear") if each in have)
+    reach = frame.clamp.root_radius + frame.clamp.first + frame.clamp.pitch_x
+    found = [
+        Joint("skid", "skids over the legs' ends", ("leg", *parts),
+              {"depth": leg.depth_foot, "width": leg.thickness, "splay": leg.splay,
+               "height": leg.height, "reach": reach, "turn": skid.turn, "gap": frame.fit_gap})
+    ]  # fmt: skip
+    if skid.lap:
+        found.append(Joint("skid-lap", "the two parts of a skid", parts,
+                           {"lap": skid.lap, "screw": skid.screw, "width": skid.width,
+                            "height": skid.height, "gap": frame.fit_gap}))  # fmt: skip
+    return found
 
 
 def revisions(joints: Iterable[Joint]) -> dict[str, str]:

@@ -115,8 +115,8 @@ def _steps(
 
 
 _OFF = (
-    "mount", "cap", "mast", "foot", "leg", "carrier", "tray", "rail", "seat", "arm", "arm_outer",
-    "arm_inner", "root_block", "lower_plate", "upper_plate",
+    "mount", "cap", "mast", "foot", "skid", "skid_front", "skid_rear", "leg", "carrier", "tray",
+    "rail", "seat", "arm", "arm_outer", "arm_inner", "root_block", "lower_plate", "upper_plate",
 )  # fmt: skip
 _TAKING = {
     "mount": "Motor mount{n}: unplug or unsolder the motor, undo the screws through the arm's end, "
@@ -125,6 +125,12 @@ _TAKING = {
     "leg": "Leg{n}: undo the two outer clamp bolts of its arm one at a time, leaving the inner "
     "pair tight; the leg comes off below.",
     "foot": "Foot{n}: cut the sleeve open with a knife away from you, scrape the glue off the leg.",
+    "skid": "Skid{n}: cut both sleeves open with a knife away from you, scrape the glue off the "
+    "legs.",
+    "skid_front": "Skid part, left front or right rear{n}: undo the two bolts of the joint, "
+    "cut the sleeve open with a knife away from you, scrape the glue off the leg.",
+    "skid_rear": "Skid part, left rear or right front{n}: undo the two bolts of the joint, "
+    "cut the sleeve open with a knife away from you, scrape the glue off the leg.",
     "tray": "Battery tray: straps off, undo its four screws under the lower plate; payload rails, "
     "if it has any, move over to the new tray on the bench.",
     "rail": "Payload rail{n}: carrier out and battery tray off first, then undo the rail's two "

@@ -6,7 +6,17 @@ from refledge.airframe.inventory import Lump
 from refledge.solids.synthesis import Joint, Riding
 from refledge.study import Study
 from refledge.verify.beam_forces import gathered
-from refledge.verify.pieces import BELLY, CONTROLLER, MOTOR, Piece, Place, met, pieces, places
+from refledge.verify.pieces import (
+    BELLY,
+    CONTROLLER,
+    MOTOR,
+    SMALL,
+    Piece,
+    Place,
+    met,
+    pieces,
+    places,
+)
 
 At = tuple[str, str]
 """Copy and port."""
@@ -66,9 +76,7 @@ def carried(study: Study) -> tuple[list[Lump], ...]:
     middle = [
         lump
         for lump in lumps
-        if lump.arm < 0
-        and lump.fixed
-        and (lump.part in ("", "mast", "foot", "rail", "carrier") or lump.group == "fasteners")
+        if lump.arm < 0 and lump.fixed and (lump.part in ("", *SMALL) or lump.group == "fasteners")
     ]
     above = [lump for lump in middle if lump.centre[2] > 0.0]
     return (*tips, above, [lump for lump in middle if lump.centre[2] <= 0.0])

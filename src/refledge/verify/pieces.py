@@ -65,7 +65,9 @@ def pieces(study: Study) -> tuple[Piece, ...]:
     return tuple(Piece(key, printed_body(study, key), make(study)) for key, make in makers.items())
 
 
-LEFT_OUT = ("arm_outer", "mast", "foot", "rail", "carrier")
+SMALL = ("mast", "foot", "rail", "carrier", "skid", "skid_front", "skid_rear")
+"""Parts that are not solved as solids: they ride as masses."""
+LEFT_OUT = ("arm_outer", *SMALL)
 """Parts without a piece of their own: they ride as masses, or belong to another piece."""
 
 

@@ -24,6 +24,7 @@ export const frame: Page = {
     chartBox(massChart),
     byHand("Plates, legs and mounts", (part) => !part.startsWith("arm")),
     ledger("Asked for", "frame", [
+      "gear",
       "legs",
       "feet",
       "ground_gap",

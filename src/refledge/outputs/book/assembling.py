@@ -62,11 +62,12 @@ def bolts_grid(fasteners: tuple[Fastener, ...]) -> Grid:
 
 
 def torque(fastener: Fastener) -> str:
-    """In newton metres; "snug" where no figure is given: by hand until it stops, then no more."""
+    """In newton metres; "snug" where no figure is given: by hand until it stops, then no more.
+    Glue has none."""
     if "insert" in fastener.name:
         return "–"
     if not fastener.torque:
-        return "snug"
+        return "glued" if "adhesive" in fastener.name else "snug"
     return show(fastener.torque, "N*m", "N*m", 2).replace("*", " ")
 
 

@@ -149,6 +149,25 @@ STAGES: tuple[Stage, ...] = (
         ),
     ),
     Stage(
+        "Two parts of each skid", ("skid_rear",), base=("skid_front",), one=True, lift=OUT,
+        fasteners=("joints of the skids",),
+        say=(
+            "Lay the two tongues side by side and put two bolts through from the outside, washers "
+            "under head and nut. The joint is flush when the gaps at both its ends are alike.",
+            "Both skids are the same, half a turn apart.",
+        ),
+    ),
+    Stage(
+        "Skids under the legs", ("skid", "skid_front", "skid_rear"), lift=DOWN,
+        fasteners=("skids on the legs' ends",),
+        say=(
+            "Try each skid dry: both legs slide in by hand and reach the sole.",
+            "Roughen the faces with sandpaper, spread a film of contact adhesive in the pockets, "
+            "push both legs home and wipe off what comes out. Stand the frame on its skids on a "
+            "level table with paper under them and leave it a day.",
+        ),
+    ),
+    Stage(
         "Motor mounts onto the arms", ("mount", "motor", "cap"), under=("cap",),
         fasteners=("motor mounts on the arms",),
         say=(
