@@ -15,7 +15,7 @@ from refledge.solids.mesh import SolidMesh, area_vectors, volumes
 from refledge.solids.part import PrintedBody, solve_on
 from refledge.solids.port import MeshSize, mesh_solids
 from refledge.solids.regions import Bore, Plane, Rectangle, Ring
-from refledge.solids.remesh import even
+from refledge.solids.remesh import Given, even
 from refledge.solids.remesh_moves import Skin, edges_of, normals_of
 from refledge.solids.surface_mesh import mesh_surface
 from tests.solids.arm_part import PETG
@@ -106,3 +106,24 @@ def test_even_triangles_keep_the_body(size: float) -> None:
     far = skin.points[skin.tris].mean(axis=1)[:, 0] < 0.045
     even_area = 3**0.5 / 4 * size**2
     assert 0.5 * even_area < np.median(areas[far]) < 1.6 * even_area
+
+
+def test_a_point_is_put_back_on_its_own_face_of_a_thin_wall() -> None:
+    """A wall of 0.7 mm: coarse above, so fine below that all the nearest triangles lie there."""
+    n, wide, thick = 24, 0.012, 7e-4
+    at = np.linspace(-wide, wide, n + 1)
+    x, y = (each.ravel() for each in np.meshgrid(at, at, indexing="ij"))
+    below = np.column_stack((x, y, np.zeros_like(x)))
+    corner = (np.arange(n)[:, None] * (n + 1) + np.arange(n)).ravel()
+    fine = [corner[:, None] + each for each in ((0, 1, n + 1), (1, n + 2, n + 1))]
+    above = np.array([[-wide, -wide], [wide, -wide], [wide, wide], [-wide, wide]])
+    tris = np.vstack((*fine, len(below) + np.array([[0, 1, 2], [0, 2, 3]])))
+    points = np.vstack((below, np.column_stack((above, np.full(4, thick)))))
+    given = Given(Skin(points, tris, np.zeros(len(tris), np.int64)))
+    asked = np.array([[-0.011, -0.011, thick + 1e-5], [-0.011, -0.011, -1e-5]])
+    up = np.array([[0.0, 0.0, 1.0], [0.0, 0.0, -1.0]])
+    found, away = given.nearest(asked, up)
+    np.testing.assert_allclose(found[1], [-0.011, -0.011, 0.0], atol=1e-12)
+    assert away[1] == pytest.approx(1e-5)
+    np.testing.assert_allclose(found[0, 2], asked[0, 2])  # stays: none of its face is near
+    assert given.beyond(1e-3)(asked, up)[0] == np.inf

@@ -10,6 +10,7 @@ from refledge.solids.remesh_moves import (
     Edges,
     Skin,
     collapse,
+    corner_normals,
     edges_of,
     even_out,
     flip,
@@ -30,39 +31,46 @@ TINY = 0.05
 """Of the wanted edge: steps this small between two surfaces are rounding, not shape (a choice)."""
 _SWEEPS, _MOST = 6, 30
 _FEW = 1e-3  # of the corners: fewer gone in a sweep are not worth another
-_NEAREST = 8
+SIDED = 0.5
+"""Least cosine between a point's normal and that of a triangle it may be put on: the two faces of a
+wall thinner than the wanted edge look the other way (a choice)."""
+_NEAREST = 16
 
 
 class Given:
     """The surface that points are put back on."""
 
-    def __init__(self, triangles: Floats) -> None:
-        """triangles: (t, 3, 3), all of about one size or smaller."""
-        self._triangles = triangles
-        self._tree = KDTree(triangles.mean(axis=1))
+    def __init__(self, skin: Skin) -> None:
+        """Triangles all of about one size or smaller."""
+        self._triangles = skin.points[skin.tris]
+        self._normal, _ = normals_of(skin.points, skin.tris)
+        self._tree = KDTree(self._triangles.mean(axis=1))
 
-    def nearest(self, points: Floats) -> Floats:
-        """(k, 3): nearest points of the triangles with the nearest centres."""
+    def nearest(self, points: Floats, normals: Floats) -> tuple[Floats, Floats]:
+        """Nearest points (k, 3) on triangles that look the same way as ``normals`` (k, 3), and how
+        far away (k,), of those with the nearest centres; points without any stay, infinitely far.
+        """
         tries = min(_NEAREST, len(self._triangles))
         _, near = self._tree.query(points, k=tries)
         best, away = points.copy(), np.full(len(points), np.inf)
         for column in np.asarray(near).reshape(len(points), tries).T:
             foot = _foot(points, self._triangles[column])
             distance = np.linalg.norm(points - foot, axis=1)
-            closer = distance < away
+            same = np.sum(normals * self._normal[column], axis=1) > SIDED
+            closer = same & (distance < away)
             best[closer], away[closer] = foot[closer], distance[closer]
-        return best
+        return best, away
+
+    def beyond(self, most: float) -> Away:
+        """How much farther than ``most`` points lie from the surface."""
+        return lambda points, normals: self.nearest(points, normals)[1] - most
 
 
 def even(skin: Skin, size: float, rounds: int = ROUNDS) -> Skin:
     """Edges of about ``size``, shorter where the surface bends; points stay on the one given."""
     fine = _short_enough(without_caps(skin, size), size * LONG)
-    given = Given(fine.points[fine.tris])
-    found = fine
-
-    def away(points: Floats) -> Floats:
-        return np.asarray(np.linalg.norm(given.nearest(points) - points, axis=1) - OFF * size)
-
+    given = Given(fine)
+    found, away = fine, given.beyond(OFF * size)
     for _ in range(rounds):
         found = _short_enough(found, LONG * size)
         found = _swept(found, SHORT * size, size, away)
@@ -72,11 +80,8 @@ def even(skin: Skin, size: float, rounds: int = ROUNDS) -> Skin:
 
 def settle_down(skin: Skin, size: float) -> Skin:
     """After new borders were cut in: what they left too short goes, the rest is evened out."""
-    given = Given(skin.points[skin.tris])
-
-    def away(points: Floats) -> Floats:
-        return np.asarray(np.linalg.norm(given.nearest(points) - points, axis=1) - OFF * size)
-
+    given = Given(skin)
+    away = given.beyond(OFF * size)
     for _ in range(2):
         skin = flipped(_swept(skin, SHORT * SHORT * size, size, away))
         skin = _shifted(skin, given)
@@ -149,7 +154,7 @@ def _shifted(skin: Skin, given: Given) -> Skin:
     """Evened out and put back on the surface, except where a triangle would turn over."""
     points = even_out(skin)
     moved = np.flatnonzero(np.any(points != skin.points, axis=1))
-    points[moved] = given.nearest(points[moved])
+    points[moved], _ = given.nearest(points[moved], corner_normals(skin)[moved])
     for _ in range(_SWEEPS):
         old, _ = normals_of(skin.points, skin.tris)
         new, area = normals_of(points, skin.tris)

@@ -26,12 +26,14 @@ OUTWARD = 0.2
 """Least product of a triangle's new normal and those of the corners that it came from, summed."""
 FREE, LINE, FIXED = 0, 1, 2
 Draw = np.random.Generator
-Away = Callable[[Floats], Floats]
+Away = Callable[[Floats, Floats], Floats]
+"""How far points (k, 3) whose surface has normals (k, 3) lie from where they may be, (k,), above 0
+where too far."""
 LEVEL = np.cos(np.radians(20.0))
 """Triangles that lean more than 20 degrees from those they take the place of are not even."""
 
 
-def nowhere(points: Floats) -> Floats:
+def nowhere(points: Floats, _normals: Floats) -> Floats:
     return np.zeros(len(points))
 
 
@@ -178,8 +180,7 @@ def collapse(
     """One sweep of edges shorter than ``short``; none made longer than ``longest``.
 
     Edges shorter than ``tiny`` go even where corners are kept. draw: shuffles the order a little,
-    so that an edge that may not go does not stop its neighbours in every sweep. away: how far
-    points (k, 3) lie from where they may be, above 0 where too far.
+    so that an edge that may not go does not stop its neighbours in every sweep.
     """
     edges = edges_of(skin.tris)
     kept = kept_edges(skin, edges)
@@ -272,7 +273,7 @@ def _stays_even(
     thin = (fresh < lean) & (area >= lean) & (length >= tiny)
     bad = stands & (bent | (spread > longest) | thin)
     left = np.flatnonzero(stands & ~bad & (length >= tiny))
-    bad[left] |= away(skin.points[moved[left]].mean(axis=1)) > 0
+    bad[left] |= away(skin.points[moved[left]].mean(axis=1), after[left]) > 0
     return np.asarray(np.bincount(which, bad, minlength=len(gone)) == 0)
 
 
