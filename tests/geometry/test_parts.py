@@ -1,7 +1,7 @@
 """Plates, mounts, legs, trays, seats and tube fittings: sound, and with their holes in place."""
 
 from dataclasses import replace
-from math import cos, hypot, pi, radians, sin
+from math import asin, cos, hypot, pi, radians, sin, sqrt
 
 import numpy as np
 import pytest
@@ -20,7 +20,7 @@ from refledge.geometry.plate import make_plate
 from refledge.geometry.poses import print_pose
 from refledge.geometry.profile import Loop, arc_circle, polyline
 from refledge.geometry.seat import make_seat
-from refledge.geometry.tray import make_tray
+from refledge.geometry.tray import WALL_SHORT, make_tray
 from refledge.model.parts import FrameDesign
 from tests.geometry.frames import HARDWARE, arm, frame, layout, solids, standing_frame, tube_arm
 
@@ -226,6 +226,26 @@ def test_a_tray_on_bosses_is_a_plate_and_four_rings_without_fences() -> None:
     assert kernel.volume(kernel.common(tray, driver)) == pytest.approx(0.0, abs=1e-14)
     with pytest.raises(GeometryError, match=r"tray: bosses 6\.0 mm thick"):
         make_tray(replace(one, tray=replace(t, boss=0.006)), HARDWARE)
+
+
+def test_walls_join_the_bosses_across_a_tray_short_of_the_plate() -> None:
+    """Cut half-way up: rings and what of both walls lies outside them; at the plate rings alone."""
+    one, wall = standing_frame(), 6e-3
+    t = replace(one.tray, wall=wall)
+    tray, half, r = make_tray(replace(one, tray=t), HARDWARE), wall / 2, t.boss / 2
+    hole = HARDWARE.screws["M3"].clearance_hole + one.hole_allowance
+    rings = pi * (t.boss**2 - hole**2)
+    in_post = half * sqrt(r**2 - half**2) + r**2 * asin(half / r)
+
+    def cut(z: float) -> float:
+        return kernel.section(tray, (0, 0, z), (0, 0, 1)).size
+
+    between = 2 * (wall * t.pitch_y - 2 * in_post)
+    assert cut(-t.stand / 2) == pytest.approx(rings + between, rel=1e-6)
+    assert cut(-WALL_SHORT / 2) == pytest.approx(rings, rel=1e-6)
+    assert cut(WALL_SHORT / 2 - t.stand) > 1.2 * (rings + between), "cones and flares at the foot"
+    one_body = kernel.checked(tray, "tray")
+    assert kernel.bounds(one_body)[1][2] == pytest.approx(0.0, abs=1e-6)
 
 
 def test_seat_has_eight_pockets_for_inserts() -> None:

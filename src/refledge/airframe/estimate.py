@@ -205,9 +205,11 @@ def _tray(frame: FrameDesign) -> tuple[float, float]:
     tray = frame.tray
     plan = tray.length * tray.width
     fences = 2 * tray.thickness * tray.length * tray.fence
-    bosses = pi * tray.boss**2 * tray.stand  # four
+    span = 2 * max(tray.pitch_y - tray.boss, 0.0)  # of both walls
+    bosses = (pi * tray.boss**2 + span * tray.wall) * tray.stand  # four
     plan += 2 * tray.shelf * tray.shelf_length
-    surface = 2 * plan + 4 * tray.length * tray.fence + 4 * pi * tray.boss * tray.stand
+    surface = 2 * plan + 4 * tray.length * tray.fence
+    surface += (4 * pi * tray.boss + 2 * span * (tray.wall > 0)) * tray.stand
     return plan * tray.thickness + fences + bosses, surface
 
 

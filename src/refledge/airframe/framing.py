@@ -6,6 +6,7 @@ from math import ceil, cos
 import numpy as np
 
 from refledge.airframe.body import Body, body_for, foot_radius
+from refledge.airframe.bosses import Hung, battery_hung, size_wall
 from refledge.airframe.legs import DEEPEST, LegForce, size_leg, whole_lines
 from refledge.airframe.mast import sized_mast
 from refledge.airframe.skid import sized_skid
@@ -15,7 +16,7 @@ from refledge.airframe.working import MOTOR_RISE, printable
 from refledge.flight.layout import lay_out, with_heights
 from refledge.model.fasteners import Screw
 from refledge.model.layout import Layout
-from refledge.model.parts import ArmDesign, FrameDesign, MastDesign, PlateDesign
+from refledge.model.parts import ArmDesign, FrameDesign, MastDesign, PlateDesign, TrayDesign
 from refledge.printing.bed import turned_to_fit
 from refledge.typed import Floats
 
@@ -105,7 +106,26 @@ def sized_tray(task: Task, body: Body, material: str, felt: tuple[float, float])
         brief.limits.landing_factor,
         brief.printer.layer,
     )
+    hole = task.hardware.screws[tray.screw].clearance_hole + brief.frame.hole_allowance
+    loads = [battery_hung(tray, brief.battery, brief.battery.mass, felt)]
+    if body.rail and not brief.payload.slung:
+        loads.append(_railed(task, tray, felt))
+    tray = size_wall(
+        tray,
+        task.materials[material],
+        hole,
+        tuple(loads),
+        brief.limits.landing_factor,
+        brief.printer.extrusion_width,
+    )
     return replace(body, tray=tray)
+
+
+def _railed(task: Task, tray: TrayDesign, felt: tuple[float, float]) -> Hung:
+    """A fixed payload on its rails; felt: up and sideways, m/s2."""
+    payload = task.brief.payload
+    up, side = (payload.mass * each for each in felt)
+    return Hung(up=up, side=side, below=payload.below, at=tray.shelf_pitch_x / 2)
 
 
 def scaled_legs(task: Task, body: Body, scale: float) -> Body:

@@ -3,11 +3,11 @@
 from collections.abc import Callable
 
 from refledge.airframe.assessment import Assessment
+from refledge.airframe.bosses import Hung, boss_stress
 from refledge.airframe.judge import judge
 from refledge.airframe.rail import Pull, RailStress, rail_stress, slung_pull
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.task import Task
-from refledge.airframe.tray import boss_pull
 from refledge.analysis.joints import bolt_preload
 from refledge.geometry.rail import carrier_level, rail_of
 from refledge.model.checks import Check
@@ -76,7 +76,8 @@ def payload_on_bosses(task: Task, frame: FrameDesign, result: CaseResult, hole: 
         return 0.0
     pull = payload_pull(task, frame, result)
     below = frame.tray.hang - carrier_level(frame) + pull.below
-    return boss_pull(frame.tray, hole, (pull.up, pull.side), below)
+    hung = Hung(up=pull.up, side=pull.side, below=below, at=frame.tray.shelf_pitch_x / 2)
+    return boss_stress(frame.tray, hole, hung)
 
 
 def _stress(task: Task, frame: FrameDesign, result: CaseResult) -> RailStress:

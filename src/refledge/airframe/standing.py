@@ -53,11 +53,14 @@ def hidden(
 def bosses_clear(
     tray: TrayDesign, clamp: ClampDesign, angles: tuple[float, ...], screw: Screw
 ) -> bool:
-    """True where a spanner can hold any nut of a clamp bolt without touching a boss."""
+    """True where a spanner can hold any nut of a clamp bolt without touching a boss or the wall,
+    no thicker than them, that may join two of them."""
     if tray.stand == 0.0:
         return True
     corner = np.array([tray.pitch_x, tray.pitch_y]) / 2
-    apart = np.hypot(*(np.abs(nut_places(clamp, angles, tray.yaw)) - corner).T).min()
+    beside = np.abs(nut_places(clamp, angles, tray.yaw)) - corner
+    beside[:, 1] = np.maximum(beside[:, 1], 0.0)
+    apart = np.hypot(*beside.T).min()
     return bool(apart > tray.boss / 2 + JAWS * screw.nut_width + GRAZE)
 
 

@@ -3,13 +3,14 @@
 from functools import partial
 
 from refledge.airframe.assessment import Assessment
+from refledge.airframe.bosses import battery_hung, boss_stress
 from refledge.airframe.frame_uses import material_of_bars
 from refledge.airframe.judge import judge
 from refledge.airframe.rail_checks import payload_on_bosses
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.stressing import PartStress
 from refledge.airframe.task import Task
-from refledge.airframe.tray import boss_stress, tray_stress
+from refledge.airframe.tray import tray_stress
 from refledge.geometry.drill import clearance
 from refledge.model.checks import Check
 from refledge.model.parts import FrameDesign
@@ -84,8 +85,8 @@ def _bosses(task: Task, frame: FrameDesign, found: Assessment) -> list[Check]:
     hole = clearance(task.hardware.screws[frame.tray.screw], frame)
 
     def stress(result: CaseResult) -> float:
-        own = boss_stress(frame.tray, hole, battery, battery.mass, result.felt)
-        return own + payload_on_bosses(task, frame, result, hole)
+        hung = battery_hung(frame.tray, battery, battery.mass, result.felt)
+        return boss_stress(frame.tray, hole, hung) + payload_on_bosses(task, frame, result, hole)
 
     worst = max(found.results, key=stress)
     material, factor = task.materials[frame.tray.material], _factor(task, worst.case.kind)
@@ -93,7 +94,8 @@ def _bosses(task: Task, frame: FrameDesign, found: Assessment) -> list[Check]:
         key="layers-tray-bosses", title="pull across the layers of its bosses", group="strength",
         part="battery tray", load_case=worst.case.title, demand=stress(worst),
         capacity=material.strength_z / factor, unit="Pa", shown="MPa",
-        method="bosses as beams between tray and plate, tipped by the battery"
+        method="bosses and the walls between them as legs of a frame under the tray's plate, bent "
+        "by its overhang and tipped by the battery"
         + (" and by the payload on its rails" if frame.rail else ""),
         source=f"material card at part temperature; factor {factor:g} from the brief",
         spread=material.interlayer_spread,

@@ -9,7 +9,7 @@ from refledge.geometry.drill import clearance, drills, rectangle_of, screw_of, s
 from refledge.geometry.holes import Hole, check_holes
 from refledge.geometry.kernel import Solid
 from refledge.geometry.port import Kernel
-from refledge.geometry.profile import Loop, Point, rectangle, rounded
+from refledge.geometry.profile import Loop, Point, polygon, rectangle, rounded
 from refledge.model.fasteners import Hardware, Screw
 from refledge.model.parts import FrameDesign, TrayDesign
 
@@ -27,8 +27,13 @@ STRAP_STATION = 0.3
 """Straps stand this share of the length from the middle. Our choice."""
 BOSS_WALL = 1.6e-3
 """Least plastic round the screw in a boss, m: four lines of the usual nozzle. Our choice."""
-FLARE = 1.5e-3
-"""Cone that eases each boss into the plate, m. Our choice: printed upwards it narrows."""
+FLARE = 4e-3
+"""Height of the cone that eases each boss into the plate, m; as wide at most. Our choice: printed
+upwards it narrows, and the plate's moment in the boss has half gone where it ends."""
+EDGE = 0.5e-3
+"""Left of the plate outside a cone, m. Our choice."""
+WALL_SHORT = 0.3e-3
+"""Walls between bosses end this far below the lower plate, m: the bosses bear on it. Our choice."""
 SHELF_GAP = 1e-3
 """Between a shelf for payload rails and the ears beside it, m. Our choice."""
 _CORNER = 1.5e-3  # outer corners, m
@@ -71,7 +76,7 @@ def make_tray(frame: FrameDesign, hardware: Hardware, kernel: Kernel = solid_ker
     plate = kernel.extrude(outline, -tray.hang, -tray.stand, holes)
     if tray.stand > 0:
         points, hole = [each.centre for each in screws], screws[0].diameter
-        added = _bosses(tray, points, hole, kernel)
+        added = [*_bosses(tray, points, hole, kernel), *_walls(tray, kernel)]
         tools = drills(kernel, points, hole, -tray.hang, 0.0)
     else:
         added = _fences(tray, kernel) if tray.fence > 0 else []
@@ -92,9 +97,30 @@ def _bosses(tray: TrayDesign, points: list[Point], hole: float, kernel: Kernel) 
             f"least {(hole + 2 * BOSS_WALL) * 1e3:.1f} mm needed"
         )
     posts = sinks(kernel, points, tray.boss, -tray.stand - tray.thickness / 2, 0.0)
-    flare = min(FLARE, tray.stand / 3)
-    wide = tray.boss + 2 * flare
-    return posts + [kernel.cone((x, y, -tray.stand), wide, tray.boss, flare) for x, y in points]
+    high, reach = flare(tray)
+    wide = tray.boss + 2 * reach
+    return posts + [kernel.cone((x, y, -tray.stand), wide, tray.boss, high) for x, y in points]
+
+
+def flare(tray: TrayDesign) -> tuple[float, float]:
+    """Height and reach of the cone round a boss's foot, m: no wider than the plate leaves room."""
+    room = (min(tray.length - tray.pitch_x, tray.width - tray.pitch_y) - tray.boss) / 2 - EDGE
+    high = min(FLARE, 0.4 * tray.stand)
+    return high, min(high, max(room, 0.0))
+
+
+def _walls(tray: TrayDesign, kernel: Kernel) -> list[Solid]:
+    """Between the bosses of either end, flared as they are, a little short of the lower plate."""
+    if tray.wall == 0.0:
+        return []
+    half, low, (high, reach) = tray.wall / 2, -tray.stand, flare(tray)
+    wide, root = half + reach, low - tray.thickness / 2
+    made = []
+    for middle in (-tray.pitch_x / 2, tray.pitch_x / 2):
+        right = [(half, -WALL_SHORT), (half, low + high), (wide, low), (wide, root)]
+        ring = [(middle - x, z) for x, z in right] + [(middle + x, z) for x, z in right[::-1]]
+        made.append(kernel.extrude(polygon(ring), -tray.pitch_y / 2, tray.pitch_y / 2, axis="y"))
+    return made
 
 
 def shelf_room(length: float, strap_width: float) -> float:

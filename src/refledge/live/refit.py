@@ -49,7 +49,7 @@ def refit(task: Task, frame: FrameDesign, by_hand: ByHand) -> Refitted:
             depth_foot=frame.leg.depth_foot,
             material=printed,
         ),
-        tray=replace(setting.body.tray, thickness=frame.tray.thickness),
+        tray=replace(setting.body.tray, thickness=frame.tray.thickness, wall=frame.tray.wall),
         skid=_skid(setting.body.skid, frame.skid),
     )
     arm = _arm(task, frame, setting, printed)

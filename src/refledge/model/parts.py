@@ -198,6 +198,8 @@ class TrayDesign:
     """Height of the bosses between lower plate and tray, m; 0: flat on the plate."""
     boss: float = 0.0
     """Diameter of the bosses, m."""
+    wall: float = 0.0
+    """Thickness of the walls that join the bosses across the tray, m; 0: none."""
     shelf: float = 0.0
     """Reach of the plate beyond both long sides between the straps, for payload rails, m."""
     shelf_length: float = 0.0

@@ -23,7 +23,7 @@ _BY_UNIT: Final[dict[str, str]] = {
     "LegDesign.height LegDesign.splay LegDesign.thickness LegDesign.depth_top "
     "LegDesign.depth_foot LegDesign.flange_thickness TrayDesign.length TrayDesign.width "
     "TrayDesign.thickness TrayDesign.fence TrayDesign.strap_width TrayDesign.pitch_x "
-    "TrayDesign.stand TrayDesign.boss "
+    "TrayDesign.stand TrayDesign.boss TrayDesign.wall "
     "FootDesign.sleeve FootDesign.wall FootDesign.sole FootDesign.flare "
     "SkidDesign.nose SkidDesign.width SkidDesign.height SkidDesign.sleeve SkidDesign.wall "
     "SkidDesign.sole SkidDesign.flare SkidDesign.lap "
