@@ -19,8 +19,9 @@ from refledge.interfaces.web.page import BUILT
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "lake-sampler"
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
-FLAGS = ["--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
-"""No sandbox inside containers; WebGL drawn in software, as there is no display."""
+FLAGS = ["--no-sandbox", "--enable-unsafe-swiftshader"]
+"""No sandbox inside containers; WebGL in software where there is no graphics card, all else as
+Chromium has it by itself then: pages laid together by SwiftShader too cost it two cores."""
 expect.set_options(timeout=30_000)  # two cores, and other tests beside this one
 SIZED = 240_000
 """ms within which a first sizing has ended, on a machine that has other work too."""

@@ -1,5 +1,6 @@
 """Jobs: progress, cancel, replacement, order, what remains of them; the design's own way home."""
 
+import os
 import time
 from collections.abc import Callable
 from dataclasses import replace
@@ -9,6 +10,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from refledge.interfaces.web.child import STANDS_BACK
 from refledge.interfaces.web.jobs import AT_ONCE, LISTED, Job, Jobs, Order
 from refledge.interfaces.web.workbench import Workbench
 from refledge.interfaces.web.workers import Failed, Worker
@@ -188,6 +190,8 @@ def test_a_real_process_says_what_went_wrong_and_dies_when_told() -> None:
         assert isinstance(found, Failed)
         assert found.kind == "fault"
         assert worker.alive, "a fault does not end the process"
+        own = os.getpriority(os.PRIO_PROCESS, 0)
+        assert os.getpriority(os.PRIO_PROCESS, worker.pid) == min(19, own + STANDS_BACK)
     finally:
         worker.stop()
     assert not worker.alive

@@ -26,6 +26,25 @@ describe("signals", () => {
     expect(runs).toBe(2);
   });
 
+  it("let a reader put off what follows a change, but not its first run", () => {
+    const count = signal(1);
+    const seen: number[] = [];
+    let again = (): void => undefined;
+    const stop = effect(
+      () => void seen.push(count()),
+      (run) => (again = run),
+    );
+    count.set(2);
+    count.set(3);
+    expect(seen).toEqual([1]);
+    again();
+    expect(seen).toEqual([1, 3]);
+    count.set(4);
+    stop();
+    again();
+    expect(seen).toEqual([1, 3]);
+  });
+
   it("forget what a reader no longer reads", () => {
     const [which, a] = [signal(true), signal(1)];
     let runs = 0;

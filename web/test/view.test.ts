@@ -5,7 +5,7 @@ import { spread } from "../src/view/apart";
 import { assemble, makeForm } from "../src/view/bodies";
 import { cut, planeAt } from "../src/view/cut";
 import { seenScale } from "../src/view/lively";
-import { movementOf } from "../src/view/picture";
+import { contents, movementOf } from "../src/view/picture";
 import { rampCss, rampLinear } from "../src/view/ramp";
 import { applyMovement, movementAt, type Movement, shiftLengths } from "../src/view/shape";
 
@@ -182,5 +182,29 @@ describe("the colour scale", () => {
   it("holds what lies outside at its ends", () => {
     expect([rampCss(-1), rampCss(NaN)]).toEqual([rampCss(0), rampCss(0)]);
     expect(rampCss(2)).toBe(rampCss(1));
+  });
+});
+
+describe("an assembly", () => {
+  const given = (revision: number, height: number, text: string) => ({
+    revision,
+    solids: "current" as const,
+    bodies: [
+      {
+        name: "leg",
+        key: "leg",
+        group: "part" as const,
+        matrix: new Matrix4().makeTranslation(0, 0, height).toArray(),
+      },
+    ],
+    meshes: { leg: text },
+    overlaps: [],
+    least_gap: 0,
+  });
+  it("is drawn anew for another place or another mesh, not for another revision", () => {
+    const now = contents(given(1, 0.1, "a"));
+    expect(contents(given(2, 0.1, "a"))).toBe(now);
+    expect(contents(given(1, 0.2, "a"))).not.toBe(now);
+    expect(contents(given(1, 0.1, "b"))).not.toBe(now);
   });
 });

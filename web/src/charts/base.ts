@@ -17,7 +17,9 @@ import { SVGRenderer } from "echarts/renderers";
 import type { EChartsCoreOption } from "echarts/core";
 import { type Child, h } from "../kit/dom";
 import { effect, onEnd, signal } from "../kit/signal";
+import { later } from "../kit/later";
 import { calm, dark } from "../state/prefs";
+import { busy } from "../state/study";
 
 use([
   AriaComponent,
@@ -34,6 +36,9 @@ use([
   SVGRenderer,
   TooltipComponent,
 ]);
+
+/** ms without a change after which a chart is drawn again. */
+const SETTLED = 160;
 
 export interface Inks {
   paper: string;
@@ -105,7 +110,8 @@ export function drawing(chart: Chart, height: number | null): HTMLElement {
   if (height) place.style.height = `${height}px`;
   const none = h("p", { class: "empty" }, chart.empty);
   let drawn: ECharts | null = null;
-  effect(() => {
+  effect(draw, settled());
+  function draw(): void {
     dark();
     const option = chart.option(inksOf(document.body));
     none.hidden = option !== null;
@@ -116,7 +122,7 @@ export function drawing(chart: Chart, height: number | null): HTMLElement {
       { ...common(inksOf(document.body)), ...option },
       { notMerge: true, lazyUpdate: true },
     );
-  });
+  }
   const watcher = new ResizeObserver(() => fit(place, drawn));
   watcher.observe(place);
   onEnd(() => {
@@ -124,6 +130,16 @@ export function drawing(chart: Chart, height: number | null): HTMLElement {
     drawn?.dispose();
   });
   return h("div", { class: "drawn" }, place, none);
+}
+
+/** Puts drawing off until numbers have not moved for a while: they and their verdict come first. */
+function settled(): (draw: () => void) => void {
+  let wanted = (): void => undefined;
+  const soon = later(SETTLED, () => wanted(), busy.peek);
+  return (draw) => {
+    wanted = draw;
+    soon();
+  };
 }
 
 /** Told in numbers: a chart made with a size keeps that size otherwise. */

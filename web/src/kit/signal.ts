@@ -64,9 +64,13 @@ function settle(): void {
   }
 }
 
-/** Run now and again whenever a value read inside changes; the answer stops it. */
-export function effect(body: Run): Run {
-  const reader: Reader = { run, sources: new Set(), owned: [], done: false };
+/** Run now and again whenever a value read inside changes; the answer stops it.
+ * `soon` may put off what follows a change: it is handed the run, and calls it when it likes. */
+export function effect(body: Run, soon: (again: Run) => void = (again) => again()): Run {
+  const again = (): void => {
+    if (!reader.done) run();
+  };
+  const reader: Reader = { run: () => soon(again), sources: new Set(), owned: [], done: false };
   function forget(): void {
     for (const source of reader.sources) source.delete(reader);
     reader.sources.clear();

@@ -5,7 +5,7 @@ import { h } from "../kit/dom";
 import { openCheck } from "../state/picked";
 import { go } from "../state/place";
 import { moving } from "../bits/jobs";
-import { brief, jobs, last, results } from "../state/study";
+import { brief, jobs, last, results, said } from "../state/study";
 import { bySeverity } from "../bits/checks";
 import { capital, sentence, TONE } from "../words/verdict";
 
@@ -19,7 +19,7 @@ const PAGE_OF: Record<string, string> = {
 export function answer(): HTMLElement {
   return h(
     "header",
-    { class: () => `answer ${TONE[results()?.verdict ?? "cannot say"]}` },
+    { class: () => `answer ${TONE[said()?.verdict ?? "cannot say"]}` },
     h(
       "div",
       { class: "says", "aria-live": "polite", "aria-atomic": "true" },
@@ -35,7 +35,7 @@ export function answer(): HTMLElement {
 }
 
 function headline(): string {
-  const found = results();
+  const found = said();
   if (!found) return brief() ? "Nothing has been worked out yet." : "No brief is open.";
   if (found.basis !== "none") return found.headline;
   return sizing() ? "No frame yet." : "There is no frame for this brief.";
@@ -43,7 +43,7 @@ function headline(): string {
 
 /** What is nearest to its limit, and which dimension it sets. */
 function driver(): (string | HTMLElement)[] {
-  const found = results();
+  const found = said();
   if (!found) return [];
   if (found.basis === "none")
     return [`${capital(found.why_not).replace(/\.$/, "")}. ${sizing() ? progressWords() : ""}`];
@@ -58,7 +58,7 @@ function driver(): (string | HTMLElement)[] {
 }
 
 function sizing(): boolean {
-  const state = results()?.sizing;
+  const state = said()?.sizing;
   return state === "running" || state === "wanted";
 }
 
@@ -70,7 +70,7 @@ function progressWords(): string {
 }
 
 function nearest() {
-  return [...(results()?.checks ?? [])].filter(({ pending }) => !pending).sort(bySeverity)[0];
+  return [...(said()?.checks ?? [])].filter(({ pending }) => !pending).sort(bySeverity)[0];
 }
 
 /** How far the figures can be taken as they stand. */

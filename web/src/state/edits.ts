@@ -3,7 +3,7 @@
 import { patch, post, Refused } from "../api/client";
 import type { Edited, Problem } from "../api/types";
 import { signal } from "../kit/signal";
-import { brief, busy, takeEdit } from "./study";
+import { busy, hashKnown, takeEdit } from "./study";
 
 export type Value = string | number | boolean | null | Record<string, number>;
 export type Edit =
@@ -65,7 +65,7 @@ async function work(): Promise<void> {
 }
 
 function attempt({ where, edits }: Waiting): Promise<boolean> {
-  const body = where === "brief" ? { edits, hash: brief.peek()?.hash } : { edits };
+  const body = where === "brief" ? { edits, hash: hashKnown() } : { edits };
   return answered(() => patch<Edited>(`/api/${where}`, body), edits[0]?.path ?? "");
 }
 
@@ -73,7 +73,7 @@ function attempt({ where, edits }: Waiting): Promise<boolean> {
 export async function answered(ask: () => Promise<Edited>, path = ""): Promise<boolean> {
   try {
     takeEdit(await ask());
-    faults.set(new Map());
+    if (faults.peek().size) faults.set(new Map());
     trouble.set("");
     return true;
   } catch (error) {

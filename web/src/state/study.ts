@@ -14,6 +14,7 @@ import type {
   Table,
   Variant,
 } from "../api/types";
+import { afterFrame } from "../kit/frame";
 import { later } from "../kit/later";
 import { batch, signal } from "../kit/signal";
 
@@ -23,6 +24,8 @@ export const project = signal("");
 export const version = signal("");
 export const brief = signal<Brief | null>(null);
 export const results = signal<Results | null>(null);
+/** What the verdict says: `results`, but ahead of all the rest by one frame. */
+export const said = signal<Results | null>(null);
 export const charts = signal<Charts | null>(null);
 export const shapes = signal<Shapes | null>(null);
 export const assembly = signal<Assembly | null>(null);
@@ -37,18 +40,19 @@ export const busy = signal(false);
 export const last = signal({ edits: 0, took: 0 });
 
 let newest = -1;
+/** An answer of which only the verdict is on the page yet. */
+let half: Edited | null = null;
 
 /** All of it; an answer that an edit has overtaken meanwhile is left alone. */
 export function takeState(state: State): void {
   if (state.revision < newest) return;
   newest = state.revision;
+  half = null;
   batch(() => {
     file.set(state.file);
     project.set(state.project);
     version.set(state.version);
-    brief.set(state.brief);
-    results.set(state.results);
-    charts.set(state.charts);
+    takeStudy(state);
     jobs.set(state.jobs);
     jobKinds.set(state.job_kinds);
     variants.set(state.variants);
@@ -57,17 +61,35 @@ export function takeState(state: State): void {
   void refreshPictures();
 }
 
-/** The answer to an edit; one that a newer answer has overtaken is left alone. */
+function takeStudy(given: Pick<State, "brief" | "results" | "charts">): void {
+  said.set(given.results);
+  brief.set(given.brief);
+  results.set(given.results);
+  charts.set(given.charts);
+}
+
+/** The answer to an edit, its verdict first; one that a newer answer has overtaken is left alone. */
 export function takeEdit(edited: Edited): void {
   if (edited.revision < newest) return;
   newest = edited.revision;
+  if (!half) afterFrame(takeRest);
+  half = edited;
   batch(() => {
-    brief.set(edited.brief);
-    results.set(edited.results);
-    charts.set(edited.charts);
+    said.set(edited.results);
     last.set({ edits: last.peek().edits + 1, took: edited.took_ms });
   });
   followPictures();
+}
+
+function takeRest(): void {
+  const given = half;
+  half = null;
+  if (given) batch(() => takeStudy(given));
+}
+
+/** The text that the page knows, by its digest. */
+export function hashKnown(): string | undefined {
+  return (half?.brief ?? brief.peek())?.hash;
 }
 
 export function takeJob(job: Job): void {

@@ -37,6 +37,14 @@ export function makeArrows(arrows: readonly Arrow[], longest: number, colour: st
   return group;
 }
 
+/** Take them out of the picture and let go of their material; their forms are shared. */
+export function endArrows(group: Group): void {
+  group.removeFromParent();
+  group.traverse((node) => {
+    if (node instanceof Mesh) (node.material as MeshBasicMaterial).dispose();
+  });
+}
+
 function arrow(
   at: readonly number[],
   force: readonly number[],

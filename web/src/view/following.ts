@@ -6,7 +6,7 @@ import { pick } from "../state/picked";
 import * as tools from "../state/picture";
 import { shapes } from "../state/study";
 import { aim } from "./aim";
-import { makeArrows } from "./arrows";
+import { endArrows, makeArrows } from "./arrows";
 import type { Body } from "./bodies";
 import { letGo, overlayOf } from "./overlay";
 import type { Stage } from "./stage";
@@ -19,13 +19,15 @@ const OVERLAY = ["#b3261e", "#5f4b8b"];
 export function followArrows(stage: Stage): void {
   let drawn: Group | null = null;
   effect(() => {
-    drawn?.removeFromParent();
-    drawn = null;
-    const found = caseNow(shapes());
-    if (found && tools.arrows() && !tools.mode()) {
-      drawn = makeArrows(found.arrows, LONGEST, inkNamed("--bad"));
-      stage.scene.add(drawn);
+    if (drawn) {
+      endArrows(drawn);
+      stage.redraw();
     }
+    drawn = null;
+    const found = tools.loadCase() ? caseNow(shapes()) : null;
+    if (!found || !tools.arrows() || tools.mode()) return;
+    drawn = makeArrows(found.arrows, LONGEST, inkNamed("--bad"));
+    stage.scene.add(drawn);
     stage.redraw();
   });
 }

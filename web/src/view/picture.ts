@@ -1,7 +1,7 @@
 /** The large picture: follows the assembly and what the tools ask for. */
 
 import { Color, Sphere, Vector3 } from "three";
-import type { Shapes } from "../api/types";
+import type { Assembly, Shapes } from "../api/types";
 import { effect, onEnd, signal } from "../kit/signal";
 import { calm, dark } from "../state/prefs";
 import { picked } from "../state/picked";
@@ -69,18 +69,30 @@ export function makePicture(place: HTMLElement): Picture {
 
 function followAssembly(stage: Stage, shown: Shown, nose: Nose): void {
   let turn = 0;
+  let last = "";
   effect(() => {
     const given = assembly();
     const mine = ++turn;
-    if (!given) return take(stage, shown, null);
+    if (!given) {
+      last = "";
+      return take(stage, shown, null);
+    }
+    const told = (): void => void (stage.canvas.dataset["drawn"] = String(given.revision));
+    if (contents(given) === last) return told(); // the same bodies in the same places
     void formsOf(given).then((forms) => {
       if (mine !== turn) return;
       const frame = assemble(given, forms);
       take(stage, shown, frame);
       nose.put(reachOf(frame), frame.box.min.y);
-      afterDrawing(() => (stage.canvas.dataset["drawn"] = String(given.revision)));
+      last = contents(given);
+      afterDrawing(told);
     });
   });
+}
+
+/** All that is drawn of an assembly, as one text. */
+export function contents({ bodies, meshes }: Assembly): string {
+  return JSON.stringify([bodies, meshes]);
 }
 
 /** Once the browser has drawn what stands now; said on the canvas, for tests and benchmarks. */
@@ -170,8 +182,8 @@ export function movementOf(
 
 function move(stage: Stage, now: { frame: Airframe; lively: Lively } | null): void {
   if (!now) return;
-  const given = shapes();
   const swing = tools.mode();
+  const given = swing || tools.loadCase() ? shapes() : null; // at rest, shapes change nothing
   const movement = movementOf(given, tools.loadCase(), swing);
   const scale = movement ? now.lively.show(movement, swing !== null) : 0;
   if (!movement) now.lively.rest();

@@ -66,6 +66,10 @@ class Worker:
         return Failed("fault", "its process ended before it was done")
 
     @property
+    def pid(self) -> int:
+        return self._process.pid
+
+    @property
     def alive(self) -> bool:
         return self._process.poll() is None
 
