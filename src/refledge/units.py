@@ -29,6 +29,7 @@ EXAMPLES: dict[str, str] = {
     "Hz": '"30 Hz"',
     "rad/s/V": '"920 rpm/V"',
     "m/s": '"1.5 m/s"',
+    "N/m": '"0.5 N/mm"',
     "1/kg": '"22 /kg"',
     "kg*m": '"60 g*mm"',
     "1": '"40 %", 0.4',

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from functools import cache
+from math import pi
 
 import numpy as np
 
@@ -215,6 +216,13 @@ def railed_frame(strap_width: float = 0.0) -> FrameDesign:
         shelf_pitch_y=0.042 + 2 * 0.018,
     )
     return replace(base, tray=tray, rail=rail, fit_gap=0.0002)
+
+
+def damped_frame() -> FrameDesign:
+    """A frame whose flight controller rides on a carrier on elastic standoffs."""
+    base = frame()
+    seat = replace(base.seat, post_height=0.0067, rise=0.008, turn=pi / 4)
+    return replace(base, seat=seat)
 
 
 def _seat() -> SeatDesign:

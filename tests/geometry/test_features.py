@@ -15,6 +15,7 @@ from refledge.model.parts import FrameDesign
 from tests.geometry.frames import (
     HARDWARE,
     arm,
+    damped_frame,
     footed_frame,
     frame,
     layout,
@@ -35,6 +36,7 @@ FRAMES = {
     "footed": ("six-x", footed_frame()),
     "skids": ("six-x", skidded_frame()),
     "railed": ("six-x", railed_frame()),
+    "damped": ("six-x", damped_frame()),
     "tube": ("six-x", frame(6, tube_arm())),
 }
 SHOWN = {  # parts that are not alike in an earlier frame
@@ -46,6 +48,7 @@ SHOWN = {  # parts that are not alike in an earlier frame
     "footed": ("foot",),
     "skids": ("skid",),
     "railed": ("tray", "rail", "carrier"),
+    "damped": ("seat", "upper_plate"),
     "tube": ("tube", "root_block", "cap", "mount"),
 }
 CASES = [(name, key) for name, keys in SHOWN.items() for key in keys]

@@ -14,6 +14,7 @@ from refledge.geometry.parts import make_parts, part_quantities
 from refledge.model.parts import FrameDesign
 from tests.geometry.frames import (
     HARDWARE,
+    damped_frame,
     footed_frame,
     frame,
     layout,
@@ -34,6 +35,7 @@ FRAMES: dict[str, tuple[str, Callable[[], FrameDesign]]] = {
     "skids in parts": ("six-x", lambda: skidded_frame(0.041)),
     "railed": ("six-x", railed_frame),
     "railed for straps": ("six-x", lambda: railed_frame(0.010)),
+    "damped": ("six-x", damped_frame),
     "tube": ("four-plus", lambda: frame(4, tube_arm())),
 }
 

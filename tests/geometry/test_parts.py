@@ -16,13 +16,24 @@ from refledge.geometry.mesh import is_watertight, mesh_volume
 from refledge.geometry.mount import make_mount
 from refledge.geometry.outlines import pads
 from refledge.geometry.parts import BOUGHT, PART_NAMES, part_quantities
+from refledge.geometry.placing import place_all
 from refledge.geometry.plate import make_plate
 from refledge.geometry.poses import print_pose
 from refledge.geometry.profile import Loop, arc_circle, polyline
 from refledge.geometry.seat import make_seat
 from refledge.geometry.tray import WALL_SHORT, make_tray
 from refledge.model.parts import FrameDesign
-from tests.geometry.frames import HARDWARE, arm, frame, layout, solids, standing_frame, tube_arm
+from tests.geometry.frames import (
+    HARDWARE,
+    arm,
+    brief,
+    damped_frame,
+    frame,
+    layout,
+    solids,
+    standing_frame,
+    tube_arm,
+)
 
 FRAMES = {
     "six-x": ("six-x", frame(6)),
@@ -260,6 +271,24 @@ def test_seat_has_eight_pockets_for_inserts() -> None:
     corner = min(one.seat.post_diameter / 2, 0.4 * one.seat.side)
     plate = one.seat.side**2 - (4 - pi) * corner**2
     assert at_top.size == pytest.approx(plate - 4 * hole, rel=1e-6)
+
+
+def test_a_damped_seat_has_its_posts_on_ears_and_stands_on_four_standoffs() -> None:
+    one = damped_frame()
+    seat, out = one.seat, one.seat.foot_pitch / 2**0.5
+    low, high = kernel.bounds(make_seat(one, HARDWARE))
+    assert high[0] == pytest.approx(out + seat.post_diameter / 2 + 0.5e-3)
+    assert (low[2], high[2]) == pytest.approx((0.0, seat.post_height + seat.thickness))
+    places = place_all(one, layout("six-x", one), brief())
+    (carrier,) = (each for each in places if each.key == "seat")
+    (controller,) = (each for each in places if each.key == "flight_controller")
+    feet = [each.translation for each in places if each.key == "standoff"]
+    assert sorted(round(float(np.hypot(x, y)), 6) for x, y, _ in feet) == [round(out, 6)] * 4
+    assert all(min(abs(x), abs(y)) < 1e-9 for x, y, _ in feet)
+    assert [carrier.translation[2] - z for *_, z in feet] == pytest.approx([seat.rise] * 4)
+    on_top = carrier.translation[2] + seat.post_height + seat.thickness
+    half = brief().flight_controller.height / 2
+    assert controller.translation[2] == pytest.approx(on_top + half)
 
 
 def test_seat_of_a_taped_controller_has_no_pockets_on_top() -> None:

@@ -8,10 +8,11 @@ import numpy as np
 from refledge.airframe.fastening import bolts_list
 from refledge.airframe.felt import FELT, felt_accelerations
 from refledge.airframe.fillness import fill_of
-from refledge.airframe.inventory import Lump, lumps
+from refledge.airframe.inventory import Lump, centre_of_mass, lumps
 from refledge.airframe.joints import clamp_preload
 from refledge.airframe.legs import landing_force
 from refledge.airframe.modeshapes import describe_modes
+from refledge.airframe.soft_seat import on_standoffs, riding_motion, sprung
 from refledge.airframe.statics import CaseResult, foot_stiffness, solve_cases
 from refledge.airframe.stressing import PartStress, bar_stress
 from refledge.airframe.structure import Structure, build_structure
@@ -56,7 +57,9 @@ def assess(
     """Beam frame of the design: load cases, stresses, free modes."""
     brief = task.brief
     preload = clamp_preload(frame, task.materials, task.hardware)
-    fasteners = bolts_list(frame, layout, task.hardware, task.lengths, preload)
+    fasteners = bolts_list(
+        frame, layout, task.hardware, task.lengths, preload, brief.standoffs.mass
+    )
     found = lumps(
         brief, layout, frame, part_masses, part_centres, part_quantities(frame), fasteners
     )
@@ -76,7 +79,7 @@ def assess(
         landing_force=force,
         results=results,
         stresses=all_stresses(structure, results),
-        modes=airframe_modes(task, task.materials[frame.arm.material].damping, structure),
+        modes=airframe_modes(task, frame, structure, found),
     )
 
 
@@ -109,9 +112,13 @@ def _worst_of(structure: Structure, ends: Floats, part: str) -> list[PartStress]
     return [PartStress(part, *(float(each) for each in column)) for column in worst.T]
 
 
-def airframe_modes(task: Task, damping: float, structure: Structure) -> ModeSet:
+def airframe_modes(
+    task: Task, frame: FrameDesign, structure: Structure, riding: tuple[Lump, ...]
+) -> ModeSet:
     """Elastic modes of the free airframe with everything mounted."""
     frequencies, shapes = modes(structure.frame, MODES)
+    damping = task.materials[frame.arm.material].damping
+    moved = controller_motion(task, frame, structure, riding, frequencies, shapes)
     return ModeSet(
         title="free airframe with everything mounted",
         frequencies=frequencies,
@@ -119,6 +126,24 @@ def airframe_modes(task: Task, damping: float, structure: Structure) -> ModeSet:
         nodes=structure.frame.nodes,
         elements=np.asarray(structure.frame.elements),
         shapes=shapes,
-        felt=felt_accelerations(task, damping, structure, shapes),
+        felt=felt_accelerations(task, damping, structure, shapes, moved),
         felt_limit=FELT,
     )
+
+
+def controller_motion(
+    task: Task,
+    frame: FrameDesign,
+    structure: Structure,
+    riding: tuple[Lump, ...],
+    frequencies: Floats,
+    shapes: Floats,
+) -> Floats:
+    """How far the flight controller moves in each mode, (k,), m: with the plate on a hard seat,
+    as its standoffs pass the plate's motion on a damped one."""
+    hub = shapes[:, structure.hub]
+    if not frame.seat.rise:
+        return np.asarray(np.linalg.norm(hub[:, :3], axis=1))
+    centre = centre_of_mass(on_standoffs(task.brief, frame, riding))
+    body = sprung(task.brief, frame, riding)
+    return riding_motion(body, centre, structure.frame.nodes[structure.hub], hub, frequencies)

@@ -9,6 +9,7 @@ from math import ceil, hypot, pi, sin, sqrt, tan
 from refledge.airframe.clearance import least_angle, leg_arms, rectangle, rectangles_meet
 from refledge.airframe.mast import mast_for
 from refledge.airframe.rail import rail_depth, rail_for, with_shelves
+from refledge.airframe.seat import seat_for
 from refledge.airframe.skid import SOLE, skid_arms, skid_for
 from refledge.airframe.standing import bosses_clear, standing
 from refledge.airframe.tray import THICKEST
@@ -16,7 +17,6 @@ from refledge.errors import GeometryError
 from refledge.inputs.fasteners import screw_lengths
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware, Screw
-from refledge.model.holes import square_holes
 from refledge.model.parts import (
     ClampDesign,
     FootDesign,
@@ -91,7 +91,7 @@ def body_for(
     """
     screw = hardware.screws[brief.frame.rod_screw]
     root_length = 2 * edge(screw) + 8 * screw.diameter
-    seat = _seat(brief, hardware)
+    seat = seat_for(brief, hardware)
     tray = _tray(brief, hardware)
     rail = rail_for(brief, tray, hardware) if brief.frame.payload_rail == "rails" else None
     tray = with_shelves(tray, rail, hardware) if rail else tray
@@ -186,31 +186,12 @@ def _root_radius(
     half = between / 2
     beside = (arm_width / tan(half) + ARM_GAP / sin(half)) / 2 if between < pi else 0.0
     seat_screw, tray_screw = hardware.screws[seat.screw], hardware.screws[tray.screw]
+    under = max(seat_screw.washer_diameter, 2 * seat_screw.nut_width / sqrt(3))
     inside = max(
-        seat.foot_pitch * sqrt(0.5) + seat_screw.head_diameter / 2,
+        seat.foot_pitch * sqrt(0.5) + (under if seat.rise else seat_screw.head_diameter) / 2,
         _corner(tray.pitch_x, tray.pitch_y) + tray_screw.nut_width / 2,
     )
     return max(beside, inside + ARM_GAP)
-
-
-def _seat(brief: Brief, hardware: Hardware) -> SeatDesign:
-    pattern = square_holes(brief.flight_controller.holes)
-    size = pattern.screw or "M3"
-    insert = hardware.inserts[size]
-    box = brief.flight_controller
-    pitch = 2 * pattern.positions[0][0] if pattern.positions else 0.0
-    foot = pitch or 30.5e-3
-    side = max(box.length, box.width, foot + insert.boss_diameter + 1e-3)
-    return SeatDesign(
-        side=side,
-        thickness=max(3e-3, insert.length - 2e-3),
-        post_height=max(10e-3, 2 * insert.length + 1e-3),
-        post_diameter=insert.boss_diameter + 0.8e-3,
-        screw=size,
-        pitch=pitch,
-        foot_pitch=foot,
-        material="",
-    )
 
 
 def _tray(brief: Brief, hardware: Hardware) -> TrayDesign:

@@ -11,6 +11,7 @@ from refledge.geometry.envelope import SHOULDER
 from refledge.geometry.leg import leg_bolts
 from refledge.geometry.parts import part_quantities
 from refledge.geometry.rail import carrier_size
+from refledge.geometry.seat import EDGE, ear_reach
 from refledge.geometry.skid import skid_keys
 from refledge.model.brief import Brief
 from refledge.model.parts import (
@@ -216,8 +217,10 @@ def _tray(frame: FrameDesign) -> tuple[float, float]:
 def _seat(frame: FrameDesign) -> tuple[float, float]:
     seat = frame.seat
     posts = 4 * pi / 4 * seat.post_diameter**2 * seat.post_height
-    surface = 2 * seat.side**2 + 4 * pi * seat.post_diameter * seat.post_height
-    return seat.side**2 * seat.thickness + posts, surface
+    ears = 4 * max(0.0, ear_reach(seat) - seat.side / 2) * (seat.post_diameter + 2 * EDGE)
+    plan = seat.side**2 + ears
+    surface = 2 * plan + 4 * pi * seat.post_diameter * seat.post_height
+    return plan * seat.thickness + posts, surface
 
 
 def _tube(arm: ArmDesign) -> tuple[float, float]:

@@ -29,9 +29,11 @@ def bolts_list(
     hardware: Hardware,
     lengths: Lengths,
     clamp_preload: float,
+    standoff_mass: float = 0.0,
 ) -> tuple[Fastener, ...]:
     """All fasteners of the airframe.
 
+    standoff_mass: kg, of one elastic standoff under a damped seat.
     clamp_preload: N, tension of each clamp bolt that its washers allow on the plastic.
     """
     lines = [
@@ -40,7 +42,7 @@ def bolts_list(
         *_lap(frame, hardware, lengths, clamp_preload),
         _motor_screws(frame, layout, hardware, lengths),
         *_tray(frame, hardware, lengths),
-        *_seat(frame, hardware, lengths),
+        *_seat(frame, hardware, lengths, standoff_mass),
         *_feet(frame),
         *_skids(frame, hardware, lengths),
         *_rails(frame, hardware, lengths),
@@ -193,7 +195,9 @@ def _rails(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fa
     )
 
 
-def _seat(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fastener, ...]:
+def _seat(
+    frame: FrameDesign, hardware: Hardware, lengths: Lengths, standoff_mass: float
+) -> tuple[Fastener, ...]:
     screw = hardware.screws[frame.seat.screw]
     insert = hardware.inserts[frame.seat.screw]
     length = _at_most(screw, frame.plate.thickness + insert.length, lengths)
@@ -207,12 +211,32 @@ def _seat(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fas
         mass=brass,
         note="set with a hot tip, square to the face",
     )
+    below = (
+        _standoffs(frame, screw, standoff_mass)
+        if frame.seat.rise
+        else _bolt(screw, length, 4, "flight-controller seat, from below", 0.0, nut=False)
+    )
     return (
-        _bolt(screw, length, 4, "flight-controller seat, from below", 0.0, nut=False),
+        below,
         _bolt(screw, _at_most(screw, insert.length + 3e-3, lengths), held,
               "flight controller on its seat", 0.0, nut=False),
         inserts,
     )  # fmt: skip
+
+
+def _standoffs(frame: FrameDesign, screw: Screw, mass: float) -> Fastener:
+    """Elastic standoffs under the carrier, each with washer and nut under the plate."""
+    stud = frame.plate.thickness + screw.washer_thickness + screw.nut_height + screw.pitch
+    return Fastener(
+        name=f"{screw.size} elastic standoff {frame.seat.rise * 1e3:.0f} mm high, a stud at each "
+        "end, lock nut, washer",
+        quantity=4,
+        where="flight-controller carrier, from below",
+        torque=0.0,
+        mass=mass + nut_mass(screw) + washer_mass(screw),
+        note=f"lower stud at least {stud * 1e3:.1f} mm long, or a thread with a screw; hold the "
+        "rubber so that it does not twist",
+    )
 
 
 def _through(screw: Screw, grip: float, lengths: Lengths) -> float:

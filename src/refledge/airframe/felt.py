@@ -15,12 +15,16 @@ TURNING_SHARE = 0.6
 """Part of a motor's mass that turns (the bell): from memory, typical of outrunners."""
 
 
-def felt_accelerations(task: Task, damping: float, structure: Structure, shapes: Floats) -> Floats:
+def felt_accelerations(
+    task: Task, damping: float, structure: Structure, shapes: Floats, moved: Floats
+) -> Floats:
     """Acceleration at the flight controller were each mode in resonance, (k,), m/s2.
 
     One rotor's residual unbalance at the brief's balance grade (ISO 21940-11: F = m G speed) drives
     the mode through the motors' share in it, over twice the damping (1) and the modal mass. All
-    rotors add as the root of their squares, being out of step. shapes: (k, n, 6).
+    rotors add as the root of their squares, being out of step.
+
+    shapes: (k, n, 6). moved: how far the controller moves in each, (k,), m.
     """
     speed = max(task.speeds.hover_speeds)
     rotor = TURNING_SHARE * task.brief.motor.mass + task.brief.propeller.mass
@@ -28,7 +32,6 @@ def felt_accelerations(task: Task, damping: float, structure: Structure, shapes:
     _, mass = matrices(structure.frame)
     flat = shapes.reshape(len(shapes), -1)
     modal = np.einsum("ki,ki->k", flat, (mass @ flat.T).T)
-    hub = np.linalg.norm(shapes[:, structure.hub, :3], axis=1)
     tips = np.sqrt(np.sum(shapes[:, list(structure.tips), :3] ** 2, axis=(1, 2)))
-    felt: Floats = hub * tips * force / (2.0 * damping * modal)
+    felt: Floats = moved * tips * force / (2.0 * damping * modal)
     return felt

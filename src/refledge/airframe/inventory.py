@@ -101,7 +101,7 @@ def _body_items(brief: Brief, layout: Layout, frame: FrameDesign) -> list[Lump]:
     half, plate = frame.plate_gap / 2, frame.plate.thickness
     above, below = half + plate, -half - plate
     battery, controller, payload = brief.battery, brief.flight_controller, brief.payload
-    on_seat = above + frame.seat.post_height + frame.seat.thickness
+    on_seat = above + frame.seat.top
     turned = (battery.length, battery.width, battery.height)
     if abs(np.sin(frame.tray.yaw)) > 0.5:
         turned = (battery.width, battery.length, battery.height)

@@ -17,7 +17,7 @@ def part_centres(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
     """Part key to (quantity, 3), m, body axes; tips in order of arms, upper before lower."""
     half, plate = frame.plate_gap / 2, frame.plate.thickness
     top, under = half + plate / 2, -half - plate / 2
-    seat = half + plate + frame.seat.post_height
+    seat = half + plate + frame.seat.rise + frame.seat.post_height
     middle = {
         "upper_plate": np.array([[0.0, 0.0, top]]),
         "lower_plate": np.array([[0.0, 0.0, under]]),

@@ -23,7 +23,7 @@ from refledge.geometry.lap import RAIL, lap_of
 from refledge.geometry.leg import leg_profile
 from refledge.geometry.mast import mast_of
 from refledge.geometry.parts import part_quantities
-from refledge.geometry.plate import plate_holes
+from refledge.geometry.plate import plate_holes, seat_points
 from refledge.geometry.profile import Point
 from refledge.geometry.rail import (
     carrier_level,
@@ -293,7 +293,7 @@ def _seat(frame: FrameDesign, hardware: Hardware) -> Features:
     seat, insert = frame.seat, insert_of(hardware, frame.seat.screw)
     depth, hole = insert.length + INSERT_SPACE, insert.hole_diameter + frame.hole_allowance
     top, half = seat.post_height + seat.thickness, seat.side / 2
-    feet = rectangle_of(seat.foot_pitch, seat.foot_pitch)
+    feet = seat_points(frame)
     found = _bores("foot_bore", feet, hole, 0.0, depth)
     if seat.pitch > 0:
         tops = rectangle_of(seat.pitch, seat.pitch)

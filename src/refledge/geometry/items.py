@@ -8,7 +8,7 @@ from refledge.geometry.kernel import Solid
 from refledge.geometry.needs import Memory
 from refledge.geometry.port import Kernel
 from refledge.model.brief import Brief
-from refledge.model.items import Box, Motor, Propeller
+from refledge.model.items import Box, Motor, Propeller, Standoffs
 
 BLADE_CHORD = 0.11
 """Greatest blade chord over diameter; from memory, typical of two-blade multirotor propellers."""
@@ -43,6 +43,15 @@ def disc_body(propeller: Propeller, kernel: Kernel = solid_kernel) -> Solid:
     return kernel.cone((0.0, 0.0, -t / 2), propeller.diameter, propeller.diameter, t)
 
 
+def standoff_body(standoffs: Standoffs, kernel: Kernel = solid_kernel) -> Solid:
+    """Waisted, standing on z = 0; its studs are left out, as screws are."""
+    d, h = standoffs.diameter, standoffs.height
+    waist = 0.75 * d
+    lower = kernel.cone((0.0, 0.0, 0.0), d, waist, h / 2)
+    upper = kernel.cone((0.0, 0.0, h / 2), waist, d, h / 2)
+    return kernel.checked(kernel.fuse(lower, upper), "elastic standoff")
+
+
 def box_body(item: Box, kernel: Kernel = solid_kernel) -> Solid:
     """A block about its middle, length along x."""
     x, y, z = item.length / 2, item.width / 2, item.height / 2
@@ -55,7 +64,8 @@ def other_key(index: int) -> str:
 
 
 def make_items(brief: Brief) -> dict[str, Solid]:
-    """Bodies of motor, propeller disc, battery, flight controller, payload and the others.
+    """Bodies of motor, propeller disc, battery, flight controller, payload, the others, and of
+    elastic standoffs where the brief asks for them.
 
     Each is made once as long as its size stays.
     """
@@ -69,6 +79,10 @@ def make_items(brief: Brief) -> dict[str, Solid]:
         "motor": _MADE.get(("motor", motor.diameter, motor.height), lambda: motor_body(motor)),
         "disc": _MADE.get(("disc", disc.diameter, disc_thickness(disc)), lambda: disc_body(disc)),
     }
+    if brief.frame.seat == "damped":
+        soft = brief.standoffs
+        size = ("standoff", soft.diameter, soft.height)
+        found["standoff"] = _MADE.get(size, lambda: standoff_body(soft))
     for key, box in boxes.items():
         found[key] = _MADE.get(("box", box.length, box.width, box.height), partial(box_body, box))
     return found

@@ -48,7 +48,7 @@ NEEDS: dict[str, tuple[str, ...]] = {
     "cap": (
         "arm.width", "mount.length", "mount.width", "mount.thickness", *_MOUNT, "hole_allowance",
     ),
-    "upper_plate": (*_PLATE, "seat.screw", "seat.foot_pitch"),
+    "upper_plate": (*_PLATE, "seat.screw", "seat.foot_pitch", "seat.turn"),
     "lower_plate": (*_PLATE, "tray.screw", "tray.pitch_x", "tray.pitch_y", "tray.yaw"),
     "mount": (
         "arm.family", "arm.width", "arm.bore", "mount.length", "mount.width", "mount.seat_radius",
@@ -84,7 +84,7 @@ NEEDS: dict[str, tuple[str, ...]] = {
     ),
     "seat": (
         "seat.side", "seat.thickness", "seat.post_height", "seat.post_diameter", "seat.screw",
-        "seat.pitch", "seat.foot_pitch", "hole_allowance",
+        "seat.pitch", "seat.foot_pitch", "seat.turn", "hole_allowance",
     ),
     "mast": (
         "mast.item", "mast.height", "mast.thickness", "mast.depth", "mast.flange_thickness",

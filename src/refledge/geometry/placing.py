@@ -9,6 +9,7 @@ from refledge.errors import GeometryError
 from refledge.geometry.items import other_key
 from refledge.geometry.leg import leg_bolts
 from refledge.geometry.mast import mast_of
+from refledge.geometry.plate import seat_points
 from refledge.geometry.poses import UPSIDE_DOWN
 from refledge.geometry.rail import carrier_level, rail_of
 from refledge.geometry.skid import skid_keys
@@ -56,7 +57,16 @@ def _middle(frame: FrameDesign) -> Iterator[Placement]:
     yield Placement("tray", "battery tray", "part", turn(frame.tray.yaw), tray)
     if frame.rail is not None:
         yield from rail_places(frame)
-    yield _fixed("seat", "seat", "part", (0.0, 0.0, top + frame.plate.thickness))
+    yield from _seat(frame)
+
+
+def _seat(frame: FrameDesign) -> Iterator[Placement]:
+    """The seat, and what it stands on where it is damped."""
+    top = frame.plate_gap / 2 + frame.plate.thickness
+    yield _fixed("seat", "seat", "part", (0.0, 0.0, top + frame.seat.rise))
+    if frame.seat.rise > 0:
+        for n, (x, y) in enumerate(seat_points(frame), 1):
+            yield _fixed("standoff", f"elastic standoff {n}", "item", (x, y, top))
 
 
 def rail_places(frame: FrameDesign) -> Iterator[Placement]:
@@ -154,7 +164,7 @@ def _carried(frame: FrameDesign, layout: Layout, brief: Brief) -> Iterator[Place
     lower = -upper
     battery = np.array([0.0, 0.0, lower - frame.tray.hang - brief.battery.height / 2])
     yield Placement("battery", "battery", "item", turn(frame.tray.yaw), battery)
-    seat = upper + frame.seat.post_height + frame.seat.thickness
+    seat = upper + frame.seat.top
     z = seat + brief.flight_controller.height / 2
     yield _fixed("flight_controller", "flight controller", "item", (0.0, 0.0, z))
     payload = (brief.payload.forward, 0.0, lower - brief.payload.below)

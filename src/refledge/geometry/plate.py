@@ -60,7 +60,8 @@ def clamp_points(frame: FrameDesign, layout: Layout) -> list[Point]:
 
 def seat_points(frame: FrameDesign) -> list[Point]:
     """Screws up into the seat's posts, m."""
-    return rectangle_of(frame.seat.foot_pitch, frame.seat.foot_pitch)
+    seat = frame.seat
+    return [turned(each, seat.turn) for each in rectangle_of(seat.foot_pitch, seat.foot_pitch)]
 
 
 def tray_points(frame: FrameDesign) -> list[Point]:

@@ -68,7 +68,7 @@ def _plate_top(frame: FrameDesign) -> float:
 
 
 def _seat_top(frame: FrameDesign) -> float:
-    return frame.seat.post_height + frame.seat.thickness
+    return frame.seat.top
 
 
 def _at(points: list[Point], height: float) -> tuple[Place, ...]:
@@ -150,6 +150,10 @@ def _body(frame: FrameDesign, hardware: Hardware) -> Iterator[Reach]:
         yield from _rails(frame, hardware)
     own = hardware.screws[frame.seat.screw]
     feet = _at(seat_points(frame), gap)
+    if frame.seat.rise:
+        yield Reach("elastic standoffs of the seat, nuts", feet, False, own,
+                    ("upper_plate", "seat"), nut=True)  # fmt: skip
+        return
     yield Reach("flight-controller seat, heads", feet, False, own, ("upper_plate", "seat"),
                 washer=False)  # fmt: skip
 

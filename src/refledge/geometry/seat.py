@@ -1,17 +1,22 @@
 """Flight-controller seat; origin in the middle under the posts' feet, z up."""
 
+from math import dist
+
 from refledge.errors import GeometryError
 from refledge.geometry import kernel as solid_kernel
 from refledge.geometry.drill import INSERT_SPACE, insert_of, rectangle_of, sinks
 from refledge.geometry.holes import LEAST_LIGAMENT
 from refledge.geometry.kernel import Solid
+from refledge.geometry.plate import seat_points
 from refledge.geometry.port import Kernel
 from refledge.geometry.profile import Point, rectangle, rounded
 from refledge.model.fasteners import Hardware, Insert
-from refledge.model.parts import FrameDesign
+from refledge.model.parts import FrameDesign, SeatDesign
 
 FLARE = 1.5e-3
 """Cone that eases each post into the plate, m. Our choice: a fillet that prints unsupported."""
+EDGE = 0.5e-3
+"""Plate round a post on an ear, m: our choice."""
 _PAST = 1e-3  # cutters reach this far beyond what they cut, m
 
 
@@ -24,9 +29,10 @@ def make_seat(frame: FrameDesign, hardware: Hardware, kernel: Kernel = solid_ker
     plate = kernel.extrude(
         rounded(rectangle(-half, half, -half, half), corner), seat.post_height, top
     )
-    feet = rectangle_of(seat.foot_pitch, seat.foot_pitch)
+    feet = seat_points(frame)
     tops = rectangle_of(seat.pitch, seat.pitch) if seat.pitch > 0 else []
     bodies = [*_posts(frame, feet, kernel), *_bosses(frame, insert, tops, kernel)]
+    bodies += _ears(frame, kernel)
     depth, hole = insert.length + INSERT_SPACE, insert.hole_diameter + frame.hole_allowance
     tools = sinks(kernel, feet, hole, -_PAST, depth)
     tools += sinks(kernel, tops, hole, top - depth, top + _PAST)
@@ -39,11 +45,28 @@ def _posts(frame: FrameDesign, feet: list[Point], kernel: Kernel) -> list[Solid]
     seat = frame.seat
     d, into = seat.post_diameter, seat.thickness / 2
     posts = sinks(kernel, feet, d, 0.0, seat.post_height + into)
-    flare = min(FLARE, 0.25 * seat.post_height, (seat.side - seat.foot_pitch - d) / 2)
+    out = max(abs(each) for point in feet for each in point)
+    flare = min(FLARE, 0.25 * seat.post_height, (seat.side - d) / 2 - out)
     if flare < 0.2e-3:
         return posts
     low = seat.post_height - flare
     return posts + [kernel.cone((x, y, low), d, d + 2 * flare, flare) for x, y in feet]
+
+
+def ear_reach(seat: SeatDesign) -> float:
+    """Middle to the ends of the ears that carry posts turned onto the axes, m; 0 without."""
+    return seat.foot_pitch / 2**0.5 + seat.post_diameter / 2 + EDGE if seat.turn else 0.0
+
+
+def _ears(frame: FrameDesign, kernel: Kernel) -> list[Solid]:
+    """Plate out to the posts that stand beyond its sides, each with a round end."""
+    seat, reach = frame.seat, ear_reach(frame.seat)
+    if reach <= seat.side / 2:
+        return []
+    half = seat.post_diameter / 2 + EDGE
+    low, top = seat.post_height, seat.post_height + seat.thickness
+    bars = rectangle(-reach, reach, -half, half), rectangle(-half, half, -reach, reach)
+    return [kernel.extrude(rounded(bar, 0.9 * half), low, top) for bar in bars]
 
 
 def _bosses(frame: FrameDesign, insert: Insert, tops: list[Point], kernel: Kernel) -> list[Solid]:
@@ -63,7 +86,8 @@ def _check(frame: FrameDesign, insert: Insert) -> None:
             f"seat: posts {seat.post_diameter * 1e3:.1f} mm thick; inserts {insert.size} need "
             f"{insert.boss_diameter * 1e3:.1f} mm"
         )
-    apart = abs(seat.foot_pitch - seat.pitch) / 2**0.5  # between a foot pocket and a top pocket
+    tops = rectangle_of(seat.pitch, seat.pitch)
+    apart = min(dist(foot, each) for foot in seat_points(frame) for each in tops)
     over = apart < insert.hole_diameter + LEAST_LIGAMENT and seat.pitch > 0
     deepest = 2 * deep + LEAST_LIGAMENT if over else deep
     if seat.post_height + (seat.thickness if over else 0.0) < deepest:

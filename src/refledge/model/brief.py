@@ -11,6 +11,7 @@ from refledge.model.items import (
     Placed,
     Propeller,
     SpeedController,
+    Standoffs,
     power_drawn,
 )
 from refledge.model.limits import Limits
@@ -108,6 +109,7 @@ class Brief:
     speed_controller: SpeedController = part("the speed controllers")
     battery: Battery = part("the flight pack")
     flight_controller: FlightController = part("the flight controller")
+    standoffs: Standoffs = part("the flight controller's elastic standoffs", default=Standoffs())
     payload: Payload = part("what is carried")
     others: tuple[Placed, ...] = part(
         "receiver, GNSS receiver, camera, lights and the like", default=()

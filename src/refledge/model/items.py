@@ -163,6 +163,78 @@ class FlightController(Box):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Standoffs:
+    """Four elastic standoffs under a damped seat, of rubber or printed of a soft filament, with a
+    stud of the controller's screw size at each end. Used only where frame.seat is "damped"."""
+
+    stiffness: float = quantity(
+        "of one, along its axis: hang a known weight on it and measure how far it gives",
+        "N/m",
+        "N/mm",
+        low=10.0,
+        high=1e6,
+        default=700.0,
+        reason="from memory, typical of hollow silicone standoffs for small boards; measure yours",
+    )
+    side_stiffness: float = quantity(
+        "of one, across its axis",
+        "N/m",
+        "N/mm",
+        low=10.0,
+        high=1e6,
+        default=500.0,
+        reason="from memory, typical: a little softer than along; measure yours",
+    )
+    spread: float = quantity(
+        "standard uncertainty of both stiffnesses: pieces differ, and rubber stiffens in the cold",
+        "1",
+        "%",
+        low=0.0,
+        high=1.0,
+        default=0.2,
+        reason="from memory, typical",
+    )
+    loss: float = quantity(
+        "loss factor of the rubber",
+        "1",
+        low=0.01,
+        high=2.0,
+        default=0.2,
+        reason="from memory, typical of silicone rubber",
+    )
+    travel: float = quantity(
+        "how far one gives either way before it bottoms out",
+        "m",
+        "mm",
+        low=1e-4,
+        high=20e-3,
+        default=2.5e-3,
+        reason="a third of the height: common practice, no source",
+    )
+    height: float = quantity(
+        "upper plate to carrier",
+        "m",
+        "mm",
+        low=2e-3,
+        high=40e-3,
+        default=8e-3,
+        reason="from memory, typical",
+    )
+    diameter: float = quantity(
+        "greatest", "m", "mm", low=2e-3, high=25e-3, default=8e-3, reason="from memory, typical"
+    )
+    mass: float = quantity(
+        "of one with its studs",
+        "kg",
+        "g",
+        low=0.0,
+        high=0.05,
+        default=1.5e-3,
+        reason="from memory, typical with steel studs",
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
 class Placed(Box):
     """An item with a place of its own: centre of mass in body axes (nose, left, up)."""
 

@@ -95,6 +95,15 @@ class Limits:
         default=0.15,
         reason="common practice, no source",
     )
+    seat_passes: float = quantity(
+        "share of the rotors' once-per-turn shaking that a damped seat may pass on",
+        "1",
+        "%",
+        low=0.01,
+        high=1.0,
+        default=0.5,
+        reason="common practice, no source: less than half is felt as softer",
+    )
     thrust_margin: float = quantity(
         "full thrust over all-up weight",
         "1",

@@ -256,6 +256,15 @@ class SeatDesign:
     foot_pitch: float
     """Spacing of the screws into the upper plate, m."""
     material: str
+    rise: float = 0.0
+    """Height of the elastic standoffs between upper plate and posts, m; 0: posts on the plate."""
+    turn: float = 0.0
+    """Turn of the square of posts about the middle, rad."""
+
+    @property
+    def top(self) -> float:
+        """Upper plate to what the flight controller lies on, m."""
+        return self.rise + self.post_height + self.thickness
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -103,6 +103,13 @@ class FrameWish:
         default="none",
         reason="the payload comes with what holds it",
     )
+    seat: str = text(
+        "how the flight controller sits on the upper plate: on stiff printed posts, or on a "
+        "printed carrier that stands on four elastic standoffs (the table standoffs)",
+        choices=("hard", "damped"),
+        default="hard",
+        reason="common practice with controllers that have their own damped sensor",
+    )
     mast: str = text(
         "name of the item, one of the others, that a printed mast carries at its height",
         default="",

@@ -31,6 +31,7 @@ _PARTS: Final[dict[str, RGB]] = {
 }
 _OTHER_PART: Final[RGB] = (0.80, 0.60, 0.42)
 _ITEM: Final[RGB] = (0.55, 0.58, 0.61)
+_RUBBER: Final[RGB] = (0.24, 0.24, 0.26)
 _DISC: Final[RGB] = (0.40, 0.58, 0.66)
 DISC_OPACITY: Final = 0.22
 
@@ -40,7 +41,7 @@ def rgb_of(key: str, group: str) -> RGB:
     if group == "disc":
         return _DISC
     if group == "item":
-        return _ITEM
+        return _RUBBER if key == "standoff" else _ITEM
     return _PARTS.get(key, _OTHER_PART)
 
 

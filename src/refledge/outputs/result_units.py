@@ -33,12 +33,14 @@ _BY_UNIT: Final[dict[str, str]] = {
     "MastDesign.height MastDesign.thickness MastDesign.depth MastDesign.flange_thickness "
     "MastDesign.platform_length MastDesign.platform_thickness "
     "TrayDesign.pitch_y SeatDesign.side SeatDesign.thickness SeatDesign.post_height "
-    "SeatDesign.post_diameter SeatDesign.pitch SeatDesign.foot_pitch FrameDesign.block_width "
+    "SeatDesign.post_diameter SeatDesign.pitch SeatDesign.foot_pitch SeatDesign.rise "
+    "FrameDesign.block_width "
     "FrameDesign.block_height FrameDesign.hole_allowance FrameDesign.fit_gap "
     "MaterialCard.outer MaterialCard.bore Placement.translation PartSpec.size MassLine.centre "
     "ModeSet.nodes Deflected.nodes Deflected.tip_deflection LayoutOption.motor_radius "
     "LayoutOption.footprint Assembly.least_gap",
-    "rad": "Layout.arm_angles TrayDesign.yaw SkidDesign.turn Deflected.motor_tilt Alternative.tilt",
+    "rad": "Layout.arm_angles TrayDesign.yaw SkidDesign.turn SeatDesign.turn "
+    "Deflected.motor_tilt Alternative.tilt",
     "m, rad": "Deflected.displacements",
     "m^3": "PartSpec.volume",
     "N": "RotorState.thrust OperatingPoint.total_thrust LoadCase.rotor_thrust "

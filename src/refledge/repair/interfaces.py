@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from refledge.errors import AnalysisError
 from refledge.model.brief import Brief
 from refledge.model.layout import Layout
-from refledge.model.parts import FrameDesign, SkidDesign
+from refledge.model.parts import FrameDesign, SeatDesign, SkidDesign
 
 STEP = 1e-5
 """m; features are compared in whole steps of this: a twentieth of a layer (a choice)."""
@@ -93,7 +93,7 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
         Joint("battery", "the battery's outline", ("tray",),
               {"length": brief.battery.length, "width": brief.battery.width}),
         Joint("seat", "seat on the upper plate", ("seat", "upper_plate"),
-              {"screw": seat.screw, "pitch": seat.foot_pitch}),
+              {"screw": seat.screw, "pitch": seat.foot_pitch, **_damped(seat)}),
         Joint("controller", "the flight controller's holes", ("seat",),
               {"holes": brief.flight_controller.holes}),
     ]  # fmt: skip
@@ -143,6 +143,11 @@ def _skids(frame: FrameDesign, skid: SkidDesign, have: set[str]) -> list[Joint]:
                            {"lap": skid.lap, "screw": skid.screw, "width": skid.width,
                             "height": skid.height, "gap": frame.fit_gap}))  # fmt: skip
     return found
+
+
+def _damped(seat: SeatDesign) -> dict[str, float | str | list[float]]:
+    """What else must agree where the seat stands on elastic standoffs."""
+    return {"turn": seat.turn, "rise": seat.rise} if seat.rise else {}
 
 
 def revisions(joints: Iterable[Joint]) -> dict[str, str]:

@@ -137,7 +137,7 @@ _TAKING = {
     "screws on the bench.",
     "carrier": "Payload carrier: take out its two pins and slide it out.",
     "seat": "Flight-controller seat: mark which way the controller points, unplug it, undo the "
-    "seat's four screws.",
+    "seat's four screws (a damped one's four nuts) under the upper plate.",
     "mast": "Mast: mark which way its item points, take the item off, undo the four clamp bolts of "
     "its arm one pair at a time.",
     "arm": "Arm{n}: undo the four clamp bolts (a leg there comes off too), pull the wire out "

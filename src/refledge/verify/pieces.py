@@ -48,7 +48,7 @@ class Place:
 
 
 def pieces(study: Study) -> tuple[Piece, ...]:
-    """All distinct parts. Raises AnalysisError for a frame with tubes.
+    """All distinct parts. Raises AnalysisError for a frame with tubes or a damped seat.
 
     A split arm is taken in one piece: its lap is judged by its bolts' own checks. A mast is a mass
     on the seat: its own checks judge it.
@@ -57,6 +57,11 @@ def pieces(study: Study) -> tuple[Piece, ...]:
         raise AnalysisError(
             "arms of tube are not joined as solids: friction, not bolts, holds a tube in its "
             "blocks; their beam is exact and the frame's modes come from it"
+        )
+    if study.frame.seat.rise:
+        raise AnalysisError(
+            "a damped seat is not joined as a solid: rubber carries it, whose stiffness the brief "
+            "states; the frame's modes come from the beams and the seat's from its own checks"
         )
     makers = {
         "arm": _arm, "mount": _mount, "upper_plate": _upper_plate, "lower_plate": _lower_plate,

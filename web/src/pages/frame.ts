@@ -31,7 +31,9 @@ export const frame: Page = {
       "mast",
       "payload_rail",
       "rod_screw",
+      "seat",
     ]),
+    ledger("The flight controller's elastic standoffs, where its seat is damped", "standoffs"),
     () => checkList((results()?.checks ?? []).filter(({ group }) => group === "fit")),
   ],
 };

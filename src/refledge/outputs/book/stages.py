@@ -36,6 +36,10 @@ class Stage:
     """Under the picture; empty: what is new."""
     under: tuple[str, ...] = ()
     """Keys that come from below where the others come from above."""
+    only: str = ""
+    """Key without which the step is left out."""
+    unless: str = ""
+    """Key with which the step is left out."""
     final: bool = False
     """After every part that no stage names."""
 
@@ -107,8 +111,23 @@ STAGES: tuple[Stage, ...] = (
     ),
     Stage(
         "Seat onto the upper plate", ("seat",), base=("upper_plate",),
-        fasteners=("flight-controller seat, from below",),
+        fasteners=("flight-controller seat, from below",), unless="standoff",
         say=("Screws come from below, through the plate into the inserts of the posts.",),
+    ),
+    Stage(
+        "Carrier and elastic standoffs onto the upper plate", ("standoff", "seat"),
+        base=("upper_plate",), only="standoff",
+        fasteners=("flight-controller carrier, from below",),
+        say=(
+            "Turn one stud of each standoff into a post of the carrier by hand until the rubber "
+            "just sits on the plastic, no further: a twisted standoff is a stiff one.",
+            "Put the four lower studs through the plate, washer and lock nut from below. Hold the "
+            "rubber while you tighten.",
+            "Press the carrier down and aside with a finger: it must give the same at all four "
+            "corners and come back.",
+            "Later lead every wire to the controller in a loose loop and tie none of them to the "
+            "carrier: a taut wire passes on what the standoffs hold back.",
+        ),
     ),
     Stage(
         "Arms onto the lower plate", ("arm", "arm_inner", "arm_outer", "tube", "root_block"),
@@ -120,7 +139,8 @@ STAGES: tuple[Stage, ...] = (
         ),
     ),
     Stage(
-        "Legs and upper plate: close the stack", ("upper_plate", "seat", "leg"), under=("leg",),
+        "Legs and upper plate: close the stack", ("upper_plate", "standoff", "seat", "leg"),
+        under=("leg",),
         fasteners=("arms between the plates",),
         say=(
             "Put all bolts in from above, washers under head and nut. The longer ones go where a "
@@ -236,6 +256,8 @@ def _present(stage: Stage, known: set[str], others: tuple[str, ...]) -> Stage | 
     wanted = tuple(k for key in stage.parts for k in (others if key == "others" else (key,)))
     parts = tuple(key for key in wanted if key in known)
     base = tuple(key for key in stage.base if key in known)
+    if (stage.only and stage.only not in known) or stage.unless in known:
+        return None
     if not parts or (stage.base and not base):
         return None
     return replace(stage, parts=parts, base=base)

@@ -1,0 +1,54 @@
+"""Sizes of the flight-controller seat, hard or damped."""
+
+from dataclasses import replace
+from math import pi, sqrt
+
+from refledge.geometry.drill import INSERT_SPACE
+from refledge.model.brief import Brief
+from refledge.model.fasteners import Hardware, Insert
+from refledge.model.holes import square_holes
+from refledge.model.items import Standoffs
+from refledge.model.parts import SeatDesign
+
+BESIDE = 1e-3
+"""m; between neighbouring standoffs: our choice."""
+TURN = pi / 4
+"""Posts stand at the middles of the plate's sides, so that no pocket meets those on top, which
+stand towards its corners: the carrier stays low."""
+
+
+def seat_for(brief: Brief, hardware: Hardware) -> SeatDesign:
+    """The seat for the brief's controller; its material still to be chosen."""
+    pattern = square_holes(brief.flight_controller.holes)
+    size = pattern.screw or "M3"
+    insert = hardware.inserts[size]
+    box = brief.flight_controller
+    pitch = 2 * pattern.positions[0][0] if pattern.positions else 0.0
+    foot = pitch or 30.5e-3
+    side = max(box.length, box.width, foot + insert.boss_diameter + 1e-3)
+    hard = SeatDesign(
+        side=side,
+        thickness=max(3e-3, insert.length - 2e-3),
+        post_height=max(10e-3, 2 * insert.length + 1e-3),
+        post_diameter=insert.boss_diameter + 0.8e-3,
+        screw=size,
+        pitch=pitch,
+        foot_pitch=foot,
+        material="",
+    )
+    return hard if brief.frame.seat == "hard" else damped(hard, brief.standoffs, insert)
+
+
+def damped(hard: SeatDesign, standoffs: Standoffs, insert: Insert) -> SeatDesign:
+    """The carrier in place of the hard seat: low, its posts on ears as far out as the hard seat's.
+
+    Wide apart, standoffs tilt less; low, the carrier's sway couples less into tilt.
+    """
+    out = max(hard.foot_pitch, standoffs.diameter + BESIDE) / sqrt(2)
+    return replace(
+        hard,
+        post_height=insert.length + INSERT_SPACE,
+        foot_pitch=out * sqrt(2),
+        rise=standoffs.height,
+        turn=TURN,
+    )
