@@ -127,3 +127,19 @@ def test_a_point_is_put_back_on_its_own_face_of_a_thin_wall() -> None:
     assert away[1] == pytest.approx(1e-5)
     np.testing.assert_allclose(found[0, 2], asked[0, 2])  # stays: none of its face is near
     assert given.beyond(1e-3)(asked, up)[0] == np.inf
+
+
+def test_edges_are_short_round_a_spot_and_grow_away_from_it() -> None:
+    spot, edge = (0.03, SIDE / 2, 0.0), 6e-4
+    size = MeshSize(4e-3, grading=0.5, spots=((*spot, edge),))
+    mesh = mesh_surface("bar", kernel.tessellate(bar()), {"root": REGIONS["root"]}, size)
+    away = np.linalg.norm(mesh.nodes[mesh.triangles[:, :3]].mean(axis=1) - spot, axis=1)
+    area_each = np.linalg.norm(area_vectors(mesh.nodes, mesh.triangles), axis=1)
+    found = np.sqrt(area_each * 4 / 3**0.5)
+    for least, most in ((0.0, 1.5e-3), (3e-3, 4.5e-3)):
+        ring = (away >= least) & (away < most)
+        asked = edge + size.grading * away[ring].mean()
+        assert 0.6 * asked < np.median(found[ring]) < 1.5 * asked
+    assert volumes(mesh.nodes, mesh.tets).sum() == pytest.approx(
+        volumes(meshed().nodes, meshed().tets).sum(), rel=5e-3
+    )

@@ -57,7 +57,8 @@ def test_meshes_get_finer_round_the_point_until_it_is_settled(
         return answers[len(asked) - 1]
 
     monkeypatch.setattr(settle, "refine", refine)
-    found = settle.settled(SETUP, NO_BODIES, results(0.45, 0.06), LIMIT)
+    triangles: Mapping[str, Any] = {"bar": SimpleNamespace(surface=object())}
+    found = settle.settled(SETUP, triangles, results(0.45, 0.06), LIMIT)
     assert found is answers[1]
     assert len(asked) == 2
     edges = [min(spot[3] for spot in size.spots) for size in asked]

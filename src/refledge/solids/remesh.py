@@ -8,7 +8,9 @@ from scipy.spatial import KDTree
 from refledge.solids.remesh_moves import (
     Away,
     Edges,
+    Field,
     Skin,
+    alike,
     collapse,
     corner_normals,
     edges_of,
@@ -17,6 +19,7 @@ from refledge.solids.remesh_moves import (
     lengths_of,
     normals_of,
     nowhere,
+    shares_of,
     split,
 )
 from refledge.typed import Bools, Floats, Ints
@@ -61,31 +64,32 @@ class Given:
             best[closer], away[closer] = foot[closer], distance[closer]
         return best, away
 
-    def beyond(self, most: float) -> Away:
-        """How much farther than ``most`` points lie from the surface."""
-        return lambda points, normals: self.nearest(points, normals)[1] - most
+    def beyond(self, most: float, field: Field = alike) -> Away:
+        """How much farther than ``most`` times the field points lie from the surface."""
+        return lambda points, normals: self.nearest(points, normals)[1] - most * field(points)
 
 
-def even(skin: Skin, size: float, rounds: int = ROUNDS) -> Skin:
-    """Edges of about ``size``, shorter where the surface bends; points stay on the one given."""
-    fine = _short_enough(without_caps(skin, size), size * LONG)
+def even(skin: Skin, size: float, rounds: int = ROUNDS, field: Field = alike) -> Skin:
+    """Edges of about ``size`` times the field, shorter where the surface bends; points stay on the
+    one given."""
+    fine = _short_enough(without_caps(skin, size, field=field), size * LONG, field)
     given = Given(fine)
-    found, away = fine, given.beyond(OFF * size)
+    found, away = fine, given.beyond(OFF * size, field)
     for _ in range(rounds):
-        found = _short_enough(found, LONG * size)
-        found = _swept(found, SHORT * size, size, away)
+        found = _short_enough(found, LONG * size, field)
+        found = _swept(found, SHORT * size, size, away, field)
         found = _shifted(flipped(found), given)
-    return without_caps(flipped(found), size, away)
+    return without_caps(flipped(found), size, away, field)
 
 
-def settle_down(skin: Skin, size: float) -> Skin:
+def settle_down(skin: Skin, size: float, field: Field = alike) -> Skin:
     """After new borders were cut in: what they left too short goes, the rest is evened out."""
     given = Given(skin)
-    away = given.beyond(OFF * size)
+    away = given.beyond(OFF * size, field)
     for _ in range(2):
-        skin = flipped(_swept(skin, SHORT * SHORT * size, size, away))
+        skin = flipped(_swept(skin, SHORT * SHORT * size, size, away, field))
         skin = _shifted(skin, given)
-    return without_caps(flipped(skin), size, away)
+    return without_caps(flipped(skin), size, away, field)
 
 
 def flipped(skin: Skin) -> Skin:
@@ -98,19 +102,19 @@ def flipped(skin: Skin) -> Skin:
     return skin
 
 
-def without_caps(skin: Skin, size: float, away: Away = nowhere) -> Skin:
+def without_caps(skin: Skin, size: float, away: Away = nowhere, field: Field = alike) -> Skin:
     """Triangles flatter than TINY of ``size`` cut at the foot of their height, then closed up."""
     for _ in range(_SWEEPS):
-        skin = flipped(_swept(skin, TINY * size, size, away))
+        skin = flipped(_swept(skin, TINY * size, size, away, field))
         edges = edges_of(skin.tris)
-        at, places = caps(skin, edges, TINY * size)
+        at, places = caps(skin, edges, TINY * size, field)
         if not at.size:
             break
         skin = split(skin, edges, at, places)
-    return flipped(_swept(skin, TINY * size, size, away))
+    return flipped(_swept(skin, TINY * size, size, away, field))
 
 
-def caps(skin: Skin, edges: Edges, tiny: float) -> tuple[Ints, Floats]:
+def caps(skin: Skin, edges: Edges, tiny: float, field: Field = alike) -> tuple[Ints, Floats]:
     """Longest edges of triangles lower than ``tiny`` whose foot lies well inside, and the feet."""
     length = lengths_of(skin.points, edges.ends)
     longest = np.argmax(length[edges.of_tri], axis=1)
@@ -121,17 +125,16 @@ def caps(skin: Skin, edges: Edges, tiny: float) -> tuple[Ints, Floats]:
     foot = a + along[:, None] * (b - a)
     low = np.linalg.norm(c - foot, axis=1)
     ends = np.minimum(along, 1 - along) * length[edge]
-    found = np.flatnonzero((low < tiny) & (ends > low))
+    found = np.flatnonzero((low < tiny * field(foot)) & (ends > low))
     found = found[np.argsort(low[found], kind="stable")]
     _, first = np.unique(edge[found], return_index=True)
     return edge[found[first]], foot[found[first]]
 
 
-def _short_enough(skin: Skin, longest: float) -> Skin:
+def _short_enough(skin: Skin, longest: float, field: Field) -> Skin:
     for _ in range(_SWEEPS):
         edges = edges_of(skin.tris)
-        length = lengths_of(skin.points, edges.ends)
-        at = np.flatnonzero(length > longest)
+        at = np.flatnonzero(shares_of(skin.points, edges.ends, field) > longest)
         if not at.size:
             break
         places = skin.points[edges.ends[at]].mean(axis=1)
@@ -139,11 +142,11 @@ def _short_enough(skin: Skin, longest: float) -> Skin:
     return skin
 
 
-def _swept(skin: Skin, short: float, size: float, away: Away) -> Skin:
+def _swept(skin: Skin, short: float, size: float, away: Away, field: Field) -> Skin:
     draw = np.random.default_rng(1)
     for _ in range(_MOST):
         before = len(skin.points)
-        skin = collapse(skin, short, LONG * size, TINY * size, draw, away)
+        skin = collapse(skin, short, LONG * size, TINY * size, draw, away, field)
         few = 0.0 if short <= TINY * size else _FEW
         if before - len(skin.points) <= few * before:
             break

@@ -29,12 +29,19 @@ Draw = np.random.Generator
 Away = Callable[[Floats, Floats], Floats]
 """How far points (k, 3) whose surface has normals (k, 3) lie from where they may be, (k,), above 0
 where too far."""
+Field = Callable[[Floats], Floats]
+"""Edge wanted at points (k, 3) over the one asked for, (k,), at most 1."""
 LEVEL = np.cos(np.radians(20.0))
 """Triangles that lean more than 20 degrees from those they take the place of are not even."""
 
 
 def nowhere(points: Floats, _normals: Floats) -> Floats:
     return np.zeros(len(points))
+
+
+def alike(points: Floats) -> Floats:
+    """The same edge everywhere."""
+    return np.ones(len(points))
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,6 +97,11 @@ def normals_of(points: Floats, tris: Ints) -> tuple[Floats, Floats]:
 def lengths_of(points: Floats, ends: Ints) -> Floats:
     """(m,)."""
     return np.asarray(np.linalg.norm(points[ends[:, 0]] - points[ends[:, 1]], axis=1))
+
+
+def shares_of(points: Floats, ends: Ints, field: Field) -> Floats:
+    """(m,), m: lengths over the field in their middle, to be held against the edge asked for."""
+    return np.asarray(lengths_of(points, ends) / field(points[ends].mean(axis=1)))
 
 
 def corner_normals(skin: Skin) -> Floats:
@@ -175,9 +187,16 @@ def _cut_three(_points: Floats, tris: Ints, marks: Ints) -> list[Ints]:
 
 
 def collapse(
-    skin: Skin, short: float, longest: float, tiny: float, draw: Draw, away: Away = nowhere
+    skin: Skin,
+    short: float,
+    longest: float,
+    tiny: float,
+    draw: Draw,
+    away: Away = nowhere,
+    field: Field = alike,
 ) -> Skin:
-    """One sweep of edges shorter than ``short``; none made longer than ``longest``.
+    """One sweep of edges shorter than ``short``; none made longer than ``longest``, both times
+    ``field`` on the spot, as is ``tiny``.
 
     Edges shorter than ``tiny`` go even where corners are kept. draw: shuffles the order a little,
     so that an edge that may not go does not stop its neighbours in every sweep.
@@ -185,14 +204,14 @@ def collapse(
     edges = edges_of(skin.tris)
     kept = kept_edges(skin, edges)
     kind = kinds_of(skin, edges, kept)
-    length = lengths_of(skin.points, edges.ends)
+    length = shares_of(skin.points, edges.ends, field)
     gone, stays, rows = _directed(edges, kept, kind, length, short, tiny)
     order = length[rows] * draw.uniform(0.5, 1.0, len(rows))
     most = _apart(edges.ends, len(skin.points), gone, stays, order)
     gone, stays = gone[most], stays[most]
     sound = _linked(skin.tris, edges.ends, gone, stays)
     gone, stays = gone[sound], stays[sound]
-    even = _stays_even(skin, gone, stays, longest, tiny, away)
+    even = _stays_even(skin, gone, stays, longest, tiny, away, field)
     gone, stays = gone[even], stays[even]
     to = np.arange(len(skin.points))
     to[gone] = stays
@@ -245,7 +264,13 @@ def _linked(tris: Ints, ends: Ints, gone: Ints, stays: Ints) -> Bools:
 
 
 def _stays_even(
-    skin: Skin, gone: Ints, stays: Ints, longest: float, tiny: float, away: Away
+    skin: Skin,
+    gone: Ints,
+    stays: Ints,
+    longest: float,
+    tiny: float,
+    away: Away,
+    field: Field,
 ) -> Bools:
     """No triangle turns over or leaves the surface, and no edge becomes too long."""
     size = len(skin.points)
@@ -263,15 +288,17 @@ def _stays_even(
     spread = np.max(
         np.linalg.norm(skin.points[moved] - skin.points[stays[which]][:, None], axis=2), axis=1
     )
-    length = np.linalg.norm(skin.points[gone] - skin.points[stays], axis=1)[which]
-    speck = area < tiny * np.maximum(length, tiny)
+    here = field(skin.points[stays])
+    length = (np.linalg.norm(skin.points[gone] - skin.points[stays], axis=1) / here)[which]
+    here = here[which]
+    speck = area < here**2 * tiny * np.maximum(length, tiny)
     bent = (np.sum(before * after, axis=1) < STILL) & ~speck & (length >= tiny)
     own = corner_normals(skin)
     inward = np.sum(after * (own[gone] + own[stays])[which], axis=1) < OUTWARD
     bent |= inward & (2 * fresh > FLAT * spread**2)
     lean = 0.05 * spread**2
     thin = (fresh < lean) & (area >= lean) & (length >= tiny)
-    bad = stands & (bent | (spread > longest) | thin)
+    bad = stands & (bent | (spread > longest * here) | thin)
     left = np.flatnonzero(stands & ~bad & (length >= tiny))
     bad[left] |= away(skin.points[moved[left]].mean(axis=1), after[left]) > 0
     return np.asarray(np.bincount(which, bad, minlength=len(gone)) == 0)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import manifold3d
 import numpy as np
+from scipy.spatial import KDTree
 
 from refledge.errors import AnalysisError
 from refledge.model.results import TriMesh
@@ -13,9 +14,9 @@ from refledge.solids.imprint import marked
 from refledge.solids.mesh import SolidMesh, quadratic
 from refledge.solids.port import MeshSize, Regions
 from refledge.solids.remesh import TINY, even, settle_down
-from refledge.solids.remesh_moves import Skin
+from refledge.solids.remesh_moves import Field, Skin, alike
 from refledge.solids.surface import outer_triangles
-from refledge.typed import Ints
+from refledge.typed import Floats, Ints
 
 TIDY = 0.01
 """Of the edge length: how far corners between two surfaces may lie apart and be one (a choice)."""
@@ -33,13 +34,14 @@ def mesh_surface(name: str, surface: TriMesh, regions: Regions, size: MeshSize) 
     """Tetrahedra of about ``size`` in one closed body, m; ``regions`` are cut into its surface.
 
     The surface is made of even triangles first; their middles lie within 4 % of the size on it.
-    Finer places that ``size`` names are not asked for. Raises AnalysisError where the surface is
+    Round the spots of ``size`` edges are shorter and grow by its grading a metre; faces that are
+    to be finer are not asked for. Raises AnalysisError where the surface is
     open, a named face is covered, or no attempt can be filled.
     """
     why = []
     for share in TRIES:
         wanted = share * size.size
-        made = _evened(name, surface, regions, wanted)
+        made = _evened(name, surface, regions, wanted, field_of(size, wanted))
         what = f"{name}: no tetrahedra of {wanted * 1e3:.2f} mm fill the surface"
         try:
             corners, tets = port.fill(what, made.skin.points, made.skin.tris, wanted, size.grading)
@@ -49,7 +51,23 @@ def mesh_surface(name: str, surface: TriMesh, regions: Regions, size: MeshSize) 
     raise AnalysisError("; ".join(why) + ". Use another edge length or a smoother surface")
 
 
-def _evened(name: str, surface: TriMesh, regions: Regions, size: float) -> _Even:
+def field_of(size: MeshSize, wanted: float) -> Field:
+    """Edge over ``wanted``, m: as asked for at each spot, longer by the grading with distance."""
+    if not size.spots:
+        return alike
+    spots = np.array(size.spots)
+    alike_ones = {edge: KDTree(spots[spots[:, 3] == edge, :3]) for edge in np.unique(spots[:, 3])}
+
+    def field(points: Floats) -> Floats:
+        longest = np.full(len(points), wanted)
+        for edge, tree in alike_ones.items():
+            longest = np.minimum(longest, edge + size.grading * tree.query(points)[0])
+        return longest / wanted
+
+    return field
+
+
+def _evened(name: str, surface: TriMesh, regions: Regions, size: float, field: Field) -> _Even:
     points = np.ascontiguousarray(surface.vertices)
     tris = np.ascontiguousarray(surface.triangles.astype(np.uint64))
     body = manifold3d.Manifold(manifold3d.Mesh64(points, tris))
@@ -59,8 +77,8 @@ def _evened(name: str, surface: TriMesh, regions: Regions, size: float) -> _Even
     tidy = np.asarray(found.tri_verts, np.int64)
     skin = Skin(np.array(found.vert_properties[:, :3]), tidy, np.zeros(len(tidy), np.int64))
     near = 2 * TINY * size
-    skin = marked(even(skin, size), regions, size, near)
-    return _Even(settle_down(skin, size), tuple(regions))
+    skin = marked(even(skin, size, field=field), regions, size, near)
+    return _Even(settle_down(skin, size, field), tuple(regions))
 
 
 def _solid(name: str, made: _Even, corners: np.ndarray, tets: Ints, size: float) -> SolidMesh:

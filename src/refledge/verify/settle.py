@@ -29,10 +29,8 @@ def settled(
     """Refined round the worst points of what is in doubt, until nothing is or it is too large.
 
     The mesher's own edges there may be finer than the elements that it makes, so each step asks
-    for twice as fine as the one before. Bodies of triangles are meshed evenly and stay as they are.
+    for twice as fine as the one before.
     """
-    if any(body.surface is not None for body in bodies.values()):
-        return found
     size = setup.size
     for step in range(1, FINER + 1):
         places, mesh = in_doubt(setup, found, factor), found.finest.mesh
