@@ -9,10 +9,11 @@ import numpy as np
 import pytest
 
 from refledge.inputs.print_records import read_print_records
+from refledge.interfaces import print_log
 from refledge.interfaces.mending import lines
-from refledge.interfaces.print_log import KEPT, kept_prints, with_own_prints
+from refledge.interfaces.print_log import KEPT, kept_prints, own_times, with_own_prints
 from refledge.model.logbook import Flight, Print
-from refledge.outputs.print_plan import time_words
+from refledge.outputs.print_plan import fitted_words, time_words
 from refledge.outputs.repair_files import read_record, repair_json
 from refledge.planning.logged import rows_csv, usable_prints
 from refledge.planning.plan import PlannedPart, PrintPlan
@@ -21,6 +22,7 @@ from refledge.printing.plates import Bed
 from refledge.printing.posed import time_posed
 from refledge.repair.interfaces import joints_of, revisions
 from refledge.repair.mending import mend, parse_broken
+from refledge.repair.record import build_record
 from refledge.store.logbook import Logbook
 from refledge.study import Study
 from tests.outputs.fake_study import fake_study
@@ -169,3 +171,24 @@ def test_repair_takes_the_times_of_the_prints_and_says_so(
     assert own.cost > plain.cost
     assert "by the model alone" in words
     assert "fitted to 8 of your prints" in own_words
+
+
+def test_spares_and_crashes_take_the_same_times(
+    study: Study, plan: PrintPlan, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Eight arms 30 % slower: what a crash costs is counted with them, else by the model alone."""
+    monkeypatch.setattr(print_log, "plan_prints", lambda _study: plan)
+    flights, own = tmp_path / "flights", tmp_path / "own"
+    flights.mkdir()
+    own.mkdir()
+    assert own_times(study, tmp_path / "brief.toml", None) is None
+    assert own_times(study, logged(flights), None) is None, "flights alone"
+    known = own_times(study, logged(own, *[arm_print(plan) for _ in range(8)]), None)
+    assert known is not None
+    record, model = build_record(study, known), build_record(study)
+    slow, fast = record.part("arm"), model.part("arm")
+    assert slow is not None
+    assert fast is not None
+    assert slow.seconds == pytest.approx(SLOWER * fast.seconds, rel=0.05)
+    assert "8 of your prints" in fitted_words(record.prints)
+    assert "model alone" in fitted_words(model.prints)

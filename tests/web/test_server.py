@@ -204,6 +204,7 @@ def test_a_build_is_written_and_downloaded(server: Server, project: Path) -> Non
     assert packed.testzip() is None
     names = {name.split("/", 1)[1] for name in packed.namelist()}
     assert set(result["files"]) <= names
+    assert {"repair.json", "print-plan.html", "plates/plate-1.3mf"} <= names
     report = server.http.get(result["report"], headers={TOKEN: ""})
     assert report.status_code == 200
     assert "script-src" not in report.headers["content-security-policy"]

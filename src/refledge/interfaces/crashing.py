@@ -8,6 +8,7 @@ from refledge.inputs.brief import read_brief
 from refledge.interfaces.bench_options import amount, learned_for, wrong
 from refledge.interfaces.designing import part_of
 from refledge.interfaces.keeping import opened
+from refledge.interfaces.print_log import own_times
 from refledge.outputs.crash_files import crash_json, crash_lines, write_crash
 from refledge.repair.breaking import Asked, Breaks, find_breaks
 from refledge.repair.history import History, history
@@ -41,12 +42,18 @@ def run(brief: Path, wanted: Asked, store: Path | None, progress: Progress) -> t
     told = read_brief(file)
     learned = learned_for(told, file)
     study = design(told, learned=learned, progress=part_of(progress, 0.0, 0.5))
-    return study, crashed(study, wanted, store or file.parent, part_of(progress, 0.5, 1.0))
+    return study, crashed(study, wanted, file, store, part_of(progress, 0.5, 1.0))
 
 
-def crashed(study: Study, wanted: Asked, store: Path, progress: Progress) -> Breaks:
-    """Crash a study; the log in ``store``, where there is one, corrects the guesses."""
-    return find_breaks(study, wanted, log=_log(store), progress=progress)
+def crashed(
+    study: Study, wanted: Asked, brief: Path, store: Path | None, progress: Progress
+) -> Breaks:
+    """Crash a study; the log, the one named or else that beside the brief, corrects the guesses
+    and the print times."""
+    known = own_times(study, brief, store)
+    return find_breaks(
+        study, wanted, log=_log(store or brief.parent), calibration=known, progress=progress
+    )
 
 
 def _log(store: Path) -> History | None:

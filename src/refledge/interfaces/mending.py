@@ -7,6 +7,7 @@ from pathlib import Path
 from refledge.interfaces.bench_options import wrong
 from refledge.interfaces.keeping import opened
 from refledge.model.logbook import Damage
+from refledge.outputs.print_plan import fitted_words
 from refledge.outputs.record import plain
 from refledge.outputs.repair_files import read_record
 from refledge.repair.mending import Mending, mend, parse_broken
@@ -54,7 +55,7 @@ def lines(found: Mending, build: Path) -> Iterator[str]:
     total = sum(job.copies * job.part.cost for job in found.jobs)
     yield f"  together {show(found.seconds, 's', 'h', 2)} with one warm-up, about {total:.2f}"
     if found.jobs:
-        yield f"  {_times(found.prints)}"
+        yield f"  {fitted_words(found.prints)}"
     if found.fits:
         yield ""
         yield "does it fit the aircraft in the air?"
@@ -66,12 +67,6 @@ def lines(found: Mending, build: Path) -> Iterator[str]:
         yield ""
         yield title
         yield from (f"  {n}. {step}" for n, step in enumerate(listed, 1))
-
-
-def _times(prints: int) -> str:
-    if prints:
-        return f"times and grams fitted to {prints} of your prints, from the log"
-    return "times and grams by the model alone: log your prints (refledge log print), design again"
 
 
 def as_json(found: Mending) -> str:

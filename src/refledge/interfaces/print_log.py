@@ -8,9 +8,9 @@ from refledge.inputs.print_records import PrintRow, read_print_records
 from refledge.interfaces.keeping import opened
 from refledge.model.logbook import Print
 from refledge.planning.logged import rows_csv, usable_prints
-from refledge.planning.plan import PrintPlan, calibrated
+from refledge.planning.plan import PrintPlan, calibrated, plan_prints
 from refledge.planning.records import records_of
-from refledge.printing.calibration import calibrate
+from refledge.printing.calibration import Calibration, calibrate
 from refledge.printing.plates import Bed
 from refledge.repair.interfaces import joints_of, revisions
 from refledge.store import NAME
@@ -28,16 +28,34 @@ def with_own_prints(
 
     The log is the one named, else the one beside the brief, else what the build keeps of it.
     """
+    rows, source = _own_rows(study, plan, brief, store)
+    return by_rows(study, plan, rows, source, beds), rows
+
+
+def own_times(study: Study, brief: Path, store: Path | None) -> Calibration | None:
+    """The time model fitted to the prints of the log, sought as above; None without any."""
+    if not _log(brief, store).is_file() and (store or not (brief.parent / KEPT).is_file()):
+        return None
+    plan = plan_prints(study)
+    rows, source = _own_rows(study, plan, brief, store)
+    return calibrate(records_of(study, plan, rows, source)) if rows else None
+
+
+def _log(brief: Path, store: Path | None) -> Path:
     file = brief.parent / NAME if store is None else store
-    file = file / NAME if file.is_dir() else file
+    return file / NAME if file.is_dir() else file
+
+
+def _own_rows(
+    study: Study, plan: PrintPlan, brief: Path, store: Path | None
+) -> tuple[tuple[PrintRow, ...], str]:
+    """Prints of this design, and where they came from; none and "" where there is no log."""
+    file, kept = _log(brief, store), brief.parent / KEPT
     if file.is_file():
-        rows, source = _from_log(study, plan, file)
-        return by_rows(study, plan, rows, source, beds), rows
-    kept = brief.parent / KEPT
+        return _from_log(study, plan, file)
     if store is None and kept.is_file():
-        rows = read_print_records(kept)
-        return by_rows(study, plan, rows, "the log, as the build keeps them", beds), rows
-    return plan, ()
+        return read_print_records(kept), "the log, as the build keeps them"
+    return (), ""
 
 
 def by_rows(

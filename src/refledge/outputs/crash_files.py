@@ -14,6 +14,7 @@ from refledge.model.copies import kind_of
 from refledge.outputs.crash_charts import first_chart, plates_chart, stock_chart
 from refledge.outputs.log_files import write_whole
 from refledge.outputs.pose import on_bed
+from refledge.outputs.print_plan import fitted_words
 from refledge.outputs.printed import print_mesh
 from refledge.outputs.record import plain
 from refledge.outputs.threemf import Placed, plate_bytes
@@ -117,6 +118,7 @@ def stock_lines(found: Breaks) -> Iterator[str]:
         f"{show(step.mass, 'kg', 'g')}, {show(step.seconds, 's', 'h', 2)} of printing, "
         f"about {step.cost:.2f}, on {len(found.plates)} plates"
     )
+    yield f"  {fitted_words(found.record.prints)}"
     if step.service < found.asked.service:
         yield "  more spares of the same kind do not help further"
 

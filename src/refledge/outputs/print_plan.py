@@ -149,6 +149,13 @@ def _blocks(study: Study, plan: PrintPlan, pictures: Sequence[str]) -> Iterator[
     yield Block("Cautions", heads=("",), rows=tuple((line,) for line in CAUTIONS))
 
 
+def fitted_words(prints: int) -> str:
+    """Whose prints are behind the times of spares and repairs."""
+    if prints:
+        return f"times and grams fitted to {prints} of your prints, from the log"
+    return "times and grams by the model alone: log your prints (refledge log print)"
+
+
 def time_words(plan: PrintPlan) -> str:
     """Whose prints are behind the times."""
     records = plan.calibration.records

@@ -8,6 +8,7 @@ import numpy as np
 from refledge.airframe.blows.cases import SPEED, crash_cases
 from refledge.airframe.blows.energy import Blow, blow
 from refledge.model.checks import Check
+from refledge.printing.calibration import Calibration
 from refledge.printing.plates import Bed, Piece, Plate, lay_out
 from refledge.repair.history import History
 from refledge.repair.marching import Model, make_model
@@ -80,11 +81,16 @@ class Breaks:
 
 
 def find_breaks(
-    study: Study, asked: Asked, *, log: History | None = None, progress: Progress | None = None
+    study: Study,
+    asked: Asked,
+    *,
+    log: History | None = None,
+    calibration: Calibration | None = None,
+    progress: Progress | None = None,
 ) -> Breaks:
     """March the study's frame through its crashes; plan link and spares.
 
-    ``log`` updates what is guessed.
+    ``log`` updates what is guessed, ``calibration`` the print times and grams.
     """
     tell = progress or _quiet
     tell("modes of the frame", 0.0)
@@ -101,7 +107,7 @@ def find_breaks(
     link = _link(study, model, key, asked, tell) if key else None
     shares = _shares([each.case.share for each in found], [c.key for c in cases], log)
     tell("print times", 0.95)
-    record = build_record(study)
+    record = build_record(study, calibration)
     rate = log.rate if log else CRASH_PRIOR
     stock = _stock(record, found, shares, rate, asked, log)
     return Breaks(

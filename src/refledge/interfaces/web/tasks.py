@@ -41,7 +41,7 @@ def verify_task(payload: Any, progress: Progress) -> Any:
     from refledge.verify.run import verify  # noqa: PLC0415
 
     progress("making solids", 0.0)
-    study = _with_solids(payload)
+    study, _ = _planned(_with_solids(payload))
     return verify(study, cache=cache_folder(), whole=True, progress=part_of(progress, 0.02, 1.0))
 
 
@@ -50,19 +50,23 @@ def build_task(payload: Any, progress: Progress) -> Any:
     from refledge.interfaces.bench_options import learned_for, taught_files  # noqa: PLC0415
     from refledge.interfaces.designing import part_of  # noqa: PLC0415
     from refledge.interfaces.given import given_files  # noqa: PLC0415
+    from refledge.interfaces.print_log import kept_prints, with_own_prints  # noqa: PLC0415
     from refledge.outputs.build import prepare, write_build  # noqa: PLC0415
+    from refledge.outputs.print_plan import plan_files  # noqa: PLC0415
 
     study, path, folder, verified = payload
     target = Path(folder)
     prepare(target)
     progress("making solids", 0.0)
-    study = _with_solids(study)
+    study, plan = _planned(_with_solids(study))
+    plan, prints = with_own_prints(study, plan, Path(path), None)
     if verified is not None:
         study = replace(study, checks=study.checks + verified.checks)
     taught = taught_files(learned_for(study.brief, Path(path)))
+    files = given_files(study.brief) | taught | plan_files(study, plan) | kept_prints(prints)
     report = write_build(
-        study, target, given_files(study.brief) | taught, verified=verified,
-        progress=part_of(progress, 0.2, 1.0),
+        study, target, files, verified=verified,
+        calibration=plan.calibration if prints else None, progress=part_of(progress, 0.3, 1.0),
     )  # fmt: skip
     return report.files
 
@@ -99,7 +103,7 @@ def crash_task(payload: Any, progress: Progress) -> Any:
     from refledge.interfaces.web.crash_doc import crash_doc  # noqa: PLC0415
 
     study, path, asked = payload
-    return crash_doc(crashed(study, asked, Path(path).parent, progress))
+    return crash_doc(crashed(study, asked, Path(path), None, progress))
 
 
 def shape_task(payload: Any, progress: Progress) -> Any:
@@ -115,6 +119,14 @@ def shape_task(payload: Any, progress: Progress) -> Any:
     progress("making solids", 0.0)
     found = grow(_with_solids(study), wish, target, part_of(progress, 0.05, 1.0))
     return shape_doc(found, write(found, target))
+
+
+def _planned(study: Any) -> Any:
+    """(study, plan): every part posed for printing as its plan lays it, as ``design`` does."""
+    from refledge.planning.plan import as_planned, plan_prints  # noqa: PLC0415
+
+    plan = plan_prints(study)
+    return as_planned(study, plan), plan
 
 
 def _with_solids(study: Any) -> Any:
