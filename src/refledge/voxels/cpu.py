@@ -107,30 +107,35 @@ class FineLevel(_CpuLevel):
             *self._tile, _scratch(dtype),
         )  # fmt: skip
 
-    def coarse(self, dtype: type) -> "StencilLevel":
-        """Galerkin's product, stored as ``dtype``."""
+    def coarse(self, kept: type) -> "StencilLevel":
+        """Galerkin's product, to be kept as ``kept``."""
         weights, values, pairs = cpu_galerkin.children(self.element.K, HALF)
         shape = coarser(self.shape)
         nodes = nodes_of(shape)
-        A: Array = np.zeros((14, 9, int(np.prod(nodes))), dtype)
+        A: Array = np.zeros((14, 9, int(np.prod(nodes))))
         _launch(
             cpu_galerkin.first, self.free.size, self.scale, self.free, self.element.K, weights,
             values, pairs, self.nodes, nodes, A,
         )  # fmt: skip
-        return StencilLevel(shape, A, self.spread)
+        return StencilLevel(shape, A, kept, self.spread)
 
 
 class StencilLevel(_CpuLevel):
-    """A coarser grid."""
+    """A coarser grid: built in fp64, applied in what it is kept in."""
 
-    def __init__(self, shape: Shape, A: Array, spread: float) -> None:
-        self.A = A
-        diagonal = A[0, [0, 4, 8]]
+    def __init__(self, shape: Shape, built: Array, kept: type, spread: float) -> None:
+        """``built`` (14, 9, n) fp64: blocks as cpu_galerkin leaves them, own ones first."""
+        diagonal = built[0, [0, 4, 8]]
         live = diagonal > DEAD * diagonal.max()
         free = (live * np.array([1, 2, 4], np.uint8)[:, None]).sum(0, dtype=np.uint8)
-        super().__init__(shape, free, A[0, [0, 4, 8, 1, 2, 5]].astype(float), spread)
+        super().__init__(shape, free, built[0, [0, 4, 8, 1, 2, 5]], spread)
         _, ny, nz = self.nodes
         self.offsets = np.array([(x * ny + y) * nz + z for x, y, z in cpu_coarse.HALF])
+        self._built: Array | None = built
+        self.A = built.astype(kept)
+        sums = np.empty(built.shape[1:])
+        _launch(cpu_coarse.row_sums, 16 * self.free.size, built, self.offsets, sums)
+        self.A[0] = sums
 
     def run(self, mode: int, x: Array, b: Array, out: Array, *factors: float) -> None:
         keep, step = map(np.float32, factors)
@@ -139,21 +144,23 @@ class StencilLevel(_CpuLevel):
             self.A, self.offsets, self.inverse, keep, step,
         )  # fmt: skip
 
-    def coarse(self, dtype: type) -> "StencilLevel":
-        """Galerkin's product, stored as ``dtype``."""
+    def coarse(self) -> "StencilLevel":
+        """Galerkin's product; what it was made from is let go."""
+        built = self._release()
         shape = coarser(self.shape)
         nodes = nodes_of(shape)
-        A: Array = np.zeros((14, 9, int(np.prod(nodes))), dtype)
+        A: Array = np.zeros((14, 9, int(np.prod(nodes))))
         table = cpu_galerkin.combinations()
         size = 16 * self.free.size  # a node here is that much work
-        _launch(cpu_galerkin.following, size, self.A, HALF, table, self.nodes, nodes, A)
-        return StencilLevel(shape, A, self.spread)
+        _launch(cpu_galerkin.following, size, built, HALF, table, self.nodes, nodes, A)
+        return StencilLevel(shape, A, self.A.dtype.type, self.spread)
 
     def dense(self) -> Floats:
-        """(3 n, 3 n) over (component, node)."""
-        n = self.A.shape[2]
+        """(3 n, 3 n) over (component, node); what it was made from is let go."""
+        built = self._release()
+        n = built.shape[2]
         M = np.zeros((3, n, 3, n))
-        for block, offset in zip(self.A, self.offsets, strict=True):
+        for block, offset in zip(built, self.offsets, strict=True):
             here = np.arange(n - offset)
             for i in range(3):
                 for j in range(3):
@@ -162,13 +169,19 @@ class StencilLevel(_CpuLevel):
                         M[j, here + offset, i, here] += block[3 * i + j, here]
         return M.reshape(3 * n, 3 * n)
 
+    def _release(self) -> Array:
+        """The blocks in fp64, once: they are twice what is kept."""
+        assert self._built is not None, "the level below a level is made once"
+        built, self._built = self._built, None
+        return built
+
 
 class CpuBackend(HostArrays):
     """Structure of arrays, fp32 in the preconditioner; ``stencil`` is what coarse grids keep."""
 
     name = "cpu"
 
-    def __init__(self, stencil: type = np.float64) -> None:
+    def __init__(self, stencil: type = np.float32) -> None:
         self._stencil = stencil
 
     def require(self, shape: Shape, cases: int) -> None:
@@ -187,7 +200,7 @@ class CpuBackend(HostArrays):
 
     def coarsen(self, level: Level) -> Level:
         assert isinstance(level, FineLevel | StencilLevel)
-        return level.coarse(self._stencil)
+        return level.coarse(self._stencil) if isinstance(level, FineLevel) else level.coarse()
 
     def inverse(self, level: Level) -> Array:
         assert isinstance(level, StencilLevel)

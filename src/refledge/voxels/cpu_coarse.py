@@ -12,7 +12,7 @@ from numba import njit, prange
 
 from refledge.voxels.cpu_fine import smoothed
 
-_CHUNK = 256
+_CHUNK = 1024  # nodes; slices of shorter ones cost as much as the work on them, by trial
 _alone = njit(fastmath=True, nogil=True, cache=True)
 _shared = njit(fastmath=True, nogil=True, cache=True, parallel=True)
 HALF = tuple((d // 9 - 1, (d // 3) % 3 - 1, d % 3 - 1) for d in range(13, 27))
@@ -20,42 +20,83 @@ HALF = tuple((d // 9 - 1, (d // 3) % 3 - 1, d % 3 - 1) for d in range(13, 27))
 
 
 @_alone
+def _own(A, x, at, n, rows):
+    """``rows`` (three of n) = sum of each node's row of blocks times its motion."""
+    r0, r1, r2 = rows
+    x0, x1, x2 = x[0, at : at + n], x[1, at : at + n], x[2, at : at + n]
+    a, b, c = A[0, 0, at : at + n], A[0, 1, at : at + n], A[0, 2, at : at + n]
+    d, e, f = A[0, 3, at : at + n], A[0, 4, at : at + n], A[0, 5, at : at + n]
+    g, i, j = A[0, 6, at : at + n], A[0, 7, at : at + n], A[0, 8, at : at + n]
+    for k in range(n):
+        r0[k] = a[k] * x0[k] + b[k] * x1[k] + c[k] * x2[k]
+        r1[k] = d[k] * x0[k] + e[k] * x1[k] + f[k] * x2[k]
+        r2[k] = g[k] * x0[k] + i[k] * x1[k] + j[k] * x2[k]
+
+
+@_alone
+def _later(A, h, x, at, n, o, rows):
+    """Add what neighbours ``o`` places later in memory do to ``n`` nodes from ``at``."""
+    r0, r1, r2 = rows
+    x0, x1, x2 = x[0, at : at + n], x[1, at : at + n], x[2, at : at + n]
+    y0, y1, y2 = x[0, at + o : at + o + n], x[1, at + o : at + o + n], x[2, at + o : at + o + n]
+    a, b, c = A[h, 0, at : at + n], A[h, 1, at : at + n], A[h, 2, at : at + n]
+    d, e, f = A[h, 3, at : at + n], A[h, 4, at : at + n], A[h, 5, at : at + n]
+    g, i, j = A[h, 6, at : at + n], A[h, 7, at : at + n], A[h, 8, at : at + n]
+    for k in range(n):
+        u, v, w = y0[k] - x0[k], y1[k] - x1[k], y2[k] - x2[k]
+        r0[k] += a[k] * u + b[k] * v + c[k] * w
+        r1[k] += d[k] * u + e[k] * v + f[k] * w
+        r2[k] += g[k] * u + i[k] * v + j[k] * w
+
+
+@_alone
+def _earlier(A, h, x, at, n, o, rows):
+    """The same of neighbours ``o`` places earlier, by the transposes of the blocks they store."""
+    r0, r1, r2 = rows
+    q = at - o
+    x0, x1, x2 = x[0, at : at + n], x[1, at : at + n], x[2, at : at + n]
+    y0, y1, y2 = x[0, q : q + n], x[1, q : q + n], x[2, q : q + n]
+    a, b, c = A[h, 0, q : q + n], A[h, 1, q : q + n], A[h, 2, q : q + n]
+    d, e, f = A[h, 3, q : q + n], A[h, 4, q : q + n], A[h, 5, q : q + n]
+    g, i, j = A[h, 6, q : q + n], A[h, 7, q : q + n], A[h, 8, q : q + n]
+    for k in range(n):
+        u, v, w = y0[k] - x0[k], y1[k] - x1[k], y2[k] - x2[k]
+        r0[k] += a[k] * u + d[k] * v + g[k] * w
+        r1[k] += b[k] * u + e[k] * v + i[k] * w
+        r2[k] += c[k] * u + f[k] * v + j[k] * w
+
+
+@_alone
 def _product(A, x, offsets, at, n, total, rows):
     """``rows`` (three of n) = A x of nodes at .. at + n."""
     r0, r1, r2 = rows
-    r0[:] = 0
-    r1[:] = 0
-    r2[:] = 0
-    for h in range(14):
+    _own(A, x, at, n, rows)
+    for h in range(1, 14):
         o = offsets[h]
         m = min(n, total - o - at)
         if m > 0:
-            x0, x1, x2 = (
-                x[0, at + o : at + o + m],
-                x[1, at + o : at + o + m],
-                x[2, at + o : at + o + m],
-            )
-            a, b, c = A[h, 0, at : at + m], A[h, 1, at : at + m], A[h, 2, at : at + m]
-            d, e, f = A[h, 3, at : at + m], A[h, 4, at : at + m], A[h, 5, at : at + m]
-            g, i, j = A[h, 6, at : at + m], A[h, 7, at : at + m], A[h, 8, at : at + m]
-            for k in range(m):
-                r0[k] += a[k] * x0[k] + b[k] * x1[k] + c[k] * x2[k]
-                r1[k] += d[k] * x0[k] + e[k] * x1[k] + f[k] * x2[k]
-                r2[k] += g[k] * x0[k] + i[k] * x1[k] + j[k] * x2[k]
-        if h > 0:
-            s = max(0, o - at)  # the first place with an earlier neighbour
-            m = n - s
-            if m > 0:
-                q = at + s - o
-                x0, x1, x2 = x[0, q : q + m], x[1, q : q + m], x[2, q : q + m]
-                a, b, c = A[h, 0, q : q + m], A[h, 1, q : q + m], A[h, 2, q : q + m]
-                d, e, f = A[h, 3, q : q + m], A[h, 4, q : q + m], A[h, 5, q : q + m]
-                g, i, j = A[h, 6, q : q + m], A[h, 7, q : q + m], A[h, 8, q : q + m]
-                t0, t1, t2 = r0[s:n], r1[s:n], r2[s:n]
-                for k in range(m):
-                    t0[k] += a[k] * x0[k] + d[k] * x1[k] + g[k] * x2[k]
-                    t1[k] += b[k] * x0[k] + e[k] * x1[k] + i[k] * x2[k]
-                    t2[k] += c[k] * x0[k] + f[k] * x1[k] + j[k] * x2[k]
+            _later(A, h, x, at, m, o, rows)
+        s = max(0, o - at)  # the first place with an earlier neighbour
+        if n > s:
+            _earlier(A, h, x, at + s, n - s, o, (r0[s:n], r1[s:n], r2[s:n]))
+
+
+@_shared
+def row_sums(A, offsets, out):
+    """``out`` (9, n) = sum over each node's row of blocks, its own among them, of ``A`` as built:
+    own blocks first."""
+    n = A.shape[2]
+    for job in prange(9):
+        q = np.int64(job)  # a parallel loop counts unsigned
+        t = out[q]
+        for k in range(n):
+            t[k] = A[0, q, k]
+        for h in range(1, 14):
+            o = offsets[h]
+            later, earlier = A[h, q], A[h, 3 * (q % 3) + q // 3]
+            for k in range(n - o):
+                t[k] += later[k]
+                t[k + o] += earlier[k]
 
 
 @_alone
@@ -128,22 +169,22 @@ def restrict(r, fine, coarse, out):
 def _prolong_plane(i, c, v, coarse, fine, free, x):
     _, FY, FZ = fine
     _, CY, CZ = coarse
-    line = np.empty(CZ, x.dtype)
-    half = np.float32(0.5)
+    half, size = np.float32(0.5), CY * CZ
+    level, line = np.empty(size, x.dtype), np.empty(2 * CZ, x.dtype)
+    low, high = v[i // 2 * size : (i // 2 + 1) * size], v[(i + 1) // 2 * size :]
+    for k in range(size):
+        level[k] = half * (low[k] + high[k])
     for j in range(FY):
-        line[:] = 0
-        for Ic in range(i // 2, (i + 1) // 2 + 1):
-            for J in range(j // 2, (j + 1) // 2 + 1):
-                w = np.float32((0.5 if i % 2 else 1.0) * (0.5 if j % 2 else 1.0))
-                row = v[(Ic * CY + J) * CZ : (Ic * CY + J + 1) * CZ]
-                for k in range(CZ):
-                    line[k] += w * row[k]
+        a, b = level[j // 2 * CZ : (j // 2 + 1) * CZ], level[(j + 1) // 2 * CZ :]
+        for k in range(CZ - 1):
+            this, following = half * (a[k] + b[k]), half * (a[k + 1] + b[k + 1])
+            line[2 * k] = this
+            line[2 * k + 1] = half * (this + following)
+        line[2 * CZ - 2] = half * (a[CZ - 1] + b[CZ - 1])
         at = (i * FY + j) * FZ
         o, f = x[at : at + FZ], free[at : at + FZ]
-        for k in range(0, FZ, 2):
-            o[k] += line[k // 2] * ((f[k] >> c) & 1)
-        for k in range(1, FZ, 2):
-            o[k] += half * (line[k // 2] + line[k // 2 + 1]) * ((f[k] >> c) & 1)
+        for k in range(FZ):
+            o[k] += line[k] * ((f[k] >> c) & 1)
 
 
 @_shared

@@ -7,7 +7,7 @@ they have no modes of their own (Du and Olhoff, Topological design of freely vib
 structures, 2007).
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -58,6 +58,7 @@ class Responses:
     def __init__(self, problem: Problem, recipe: Recipe) -> None:
         self.problem, self.recipe = problem, recipe
         backend = problem.body.backend
+        self._body = replace(problem.body, smoothing=problem.body.smoothing.light)
         rows, self._motions = _plan(problem)
         self._loads = Loads.of(backend, rows, problem.body.held)
         empty = problem.empty
@@ -74,7 +75,7 @@ class Responses:
         beside the solver's fields."""
         scale = self._scale(density)
         del density
-        stiffness = self.problem.body.at(scale, self._loads.shape[0])
+        stiffness = self._body.at(scale, self._loads.shape[0])
         solved = stiffness.solve(self._loads, self._u, self.recipe.tolerance)
         self._u = solved.x
         del stiffness, scale
