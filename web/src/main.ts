@@ -15,6 +15,7 @@ import { conflict, trouble } from "./state/edits";
 import { followOutcomes } from "./state/outcomes";
 import { readLog } from "./state/logbook";
 import { followTheme } from "./state/prefs";
+import { followWishes } from "./state/starting";
 import { busy, linked, refresh, takeJob, variants } from "./state/study";
 import { followKeys } from "./shell/keys";
 import { shell } from "./shell/shell";
@@ -23,6 +24,7 @@ import { get, Refused } from "./api/client";
 followTheme();
 followKeys();
 followOutcomes();
+followWishes();
 document.body.append(shell());
 void begin();
 

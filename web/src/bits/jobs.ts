@@ -1,37 +1,10 @@
 /** Long work: what is running with its progress and a way to stop it, and presses that start it. */
 
-import { post, Refused, remove } from "../api/client";
-import type { Job, Problem } from "../api/types";
+import type { Job } from "../api/types";
 import { h } from "../kit/dom";
-import { trouble } from "../state/edits";
-import { jobKinds, jobs, takeJob } from "../state/study";
+import { put, start, stop, type Wish, withdraw } from "../state/starting";
+import { jobKinds, jobs } from "../state/study";
 import { capital } from "../words/verdict";
-
-/** What a job may be told beside the brief, and who hears of what is wrong with it. */
-export interface Wish {
-  options: () => Record<string, unknown>;
-  refused: (problems: readonly Problem[]) => void;
-}
-
-export async function start(kind: string, wish?: Wish): Promise<void> {
-  try {
-    takeJob(await post<Job>("/api/jobs", { kind, options: wish?.options() ?? {} }));
-    wish?.refused([]);
-  } catch (error) {
-    if (!(error instanceof Refused)) throw error;
-    if (wish && error.problems.length) wish.refused(error.problems);
-    else trouble.set(error.message);
-  }
-}
-
-async function stop(job: Job): Promise<void> {
-  try {
-    await remove(`/api/jobs/${encodeURIComponent(job.id)}`);
-  } catch (error) {
-    if (!(error instanceof Refused)) throw error;
-    trouble.set(error.message);
-  }
-}
 
 export const moving = (job: Job): boolean => job.state === "running" || job.state === "waiting";
 
@@ -50,15 +23,24 @@ export function jobPress(kind: string, wish?: Wish): () => HTMLElement | null {
           type: "button",
           class: "act",
           "data-job": kind,
-          disabled: () => Boolean(last() && moving(last()!)),
+          disabled: () => put().has(kind) || Boolean(last() && moving(last()!)),
           onclick: () => void start(kind, wish),
         },
         found.title,
       ),
       h("p", {}, found.about),
-      () => (last() ? slip(last()!) : null),
+      () => (put().has(kind) ? waiting(kind) : last() ? slip(last()!) : null),
     );
   };
+}
+
+function waiting(kind: string): HTMLElement {
+  return h(
+    "p",
+    { class: "slip-line", role: "status" },
+    "It begins by itself when the frame has been sized and drawn. ",
+    h("button", { type: "button", class: "quiet", onclick: () => withdraw(kind) }, "Leave it"),
+  );
 }
 
 /** What is running now, for the foot of the strip. */
