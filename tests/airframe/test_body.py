@@ -2,14 +2,20 @@
 
 from dataclasses import replace
 from itertools import combinations
-from math import pi, radians, tau
+from math import pi, radians, tan, tau
 
 import numpy as np
 import pytest
 
 from refledge.airframe import body as body_module
 from refledge.airframe.body import Body, body_for, edge, least_arm_width
-from refledge.airframe.clearance import least_angle, leg_arms, rectangle, rectangles_meet
+from refledge.airframe.clearance import (
+    feet_share,
+    least_angle,
+    leg_arms,
+    rectangle,
+    rectangles_meet,
+)
 from refledge.airframe.legs import DEEPEST
 from refledge.errors import GeometryError
 from refledge.inputs.fasteners import hardware
@@ -116,8 +122,26 @@ def test_a_tray_that_meets_every_leg_is_refused(brief: Brief) -> None:
         made(wide, "six")
 
 
-def test_room_for_legs_is_the_room_they_are_sized_in() -> None:
-    assert body_module.LEG_DEPTH_ROOM == DEEPEST
+def test_legs_stand_over_a_slung_payload_where_that_is_asked_for(brief: Brief) -> None:
+    tall = replace(brief, frame=replace(brief.frame, payload_room="slung"))
+    more = made(tall, "six").leg.height - made(brief, "six").leg.height
+    assert more == pytest.approx(brief.payload.height)
+    fixed = replace(brief.payload, slung=False, below=0.3)
+    heights = [made(replace(each, payload=fixed), "six").leg.height for each in (tall, brief)]
+    assert heights[0] == heights[1]
+
+
+def test_legs_lean_further_for_a_steeper_slope(brief: Brief) -> None:
+    """The feet then stand outside the cone of the slope about the top of the legs."""
+    plain = made(brief, "six").leg
+    assert plain.splay == pytest.approx(0.25 * plain.height)
+    steep = replace(brief, limits=replace(brief.limits, tip_angle=radians(35.0)))
+    body = made(steep, "six")
+    assert body.leg.splay > plain.splay
+    bolts = body.clamp.root_radius + body.clamp.first + body.clamp.pitch_x + 10e-3
+    narrowest = feet_share([ANGLES["six"][arm] for arm in body.leg.arms])
+    aside = (bolts + body.leg.splay) * narrowest
+    assert aside / body.leg.height == pytest.approx(tan(1.1 * radians(35.0)))
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ import pytest
 
 from refledge.airframe.framing import scaled_legs
 from refledge.airframe.judge import reserve
-from refledge.airframe.legs import DEEPEST, landing_force, leg_force, size_leg
+from refledge.airframe.legs import DEEPEST, deepest_strut, landing_force, leg_force, size_leg
 from refledge.airframe.sizing import Sized
 from refledge.airframe.task import Task
 from refledge.flight.air import GRAVITY
@@ -127,6 +127,13 @@ def test_every_nozzle_uses_the_room_there_is(task: Task, line: float) -> None:
     leg, _ = size_leg(LEG, task.materials["ASA"], 50.0, 5.0, 2.0, line)
     assert leg.depth_top == pytest.approx(int(DEEPEST / line) * line)
     assert leg.depth_top + line > DEEPEST
+
+
+def test_a_tall_leg_may_be_deeper(task: Task) -> None:
+    assert deepest_strut(0.12) == DEEPEST < deepest_strut(0.3) == pytest.approx(0.03)
+    tall = replace(LEG, height=0.3, splay=0.075)
+    leg, _ = size_leg(tall, task.materials["ASA"], 50.0, 5.0, 2.0, LINE)
+    assert leg.depth_top == pytest.approx(int(0.03 / LINE) * LINE)
 
 
 def test_legs_grow_no_deeper_than_their_room(task: Task, sized: Sized) -> None:

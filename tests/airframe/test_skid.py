@@ -12,6 +12,7 @@ from refledge.airframe.making import make_solids
 from refledge.airframe.sizing import Sized, screen
 from refledge.airframe.skid import SOLE, skid_arms, skid_stress, stressed
 from refledge.airframe.skid_checks import skid_checks
+from refledge.airframe.stance import ground_points
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import make_task, rotor_model
 from refledge.errors import WishError
@@ -83,6 +84,17 @@ def test_half_its_mass_rides_on_each_leg(made: Sized) -> None:
     for lump in lumps:
         aside = structure.frame.nodes[list(structure.feet), 1] * np.sign(lump.centre[1])
         assert (aside > 0).sum() == 2
+
+
+def test_it_stands_on_the_level_part_of_its_skids(skid_task: Task, made: Sized) -> None:
+    """Wider than its legs' ends by the noses, but for what rises of them; lower by the sole."""
+    assert made.frame.skid is not None
+    structure = made.assessment.structure
+    feet = structure.frame.nodes[list(structure.feet)]
+    points = ground_points(made.frame, structure, skid_task.hardware)
+    assert np.abs(points[:, 0]) == pytest.approx(np.abs(feet[:, 0]) + 0.030 - 0.008)
+    assert points[:, 1] == pytest.approx(feet[:, 1])
+    assert points[:, 2] == pytest.approx(feet[:, 2] - made.frame.skid.sole)
 
 
 def test_solids_fit_and_weigh_about_the_estimate(skid_task: Task, made: Sized) -> None:

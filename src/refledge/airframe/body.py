@@ -6,11 +6,19 @@ Everything here is geometry: what must fit beside what. Strength and stiffness s
 from dataclasses import dataclass, replace
 from math import ceil, hypot, pi, sin, sqrt, tan
 
-from refledge.airframe.clearance import least_angle, leg_arms, rectangle, rectangles_meet
+from refledge.airframe.clearance import (
+    feet_share,
+    least_angle,
+    leg_arms,
+    rectangle,
+    rectangles_meet,
+)
+from refledge.airframe.legs import deepest_strut
 from refledge.airframe.mast import mast_for
 from refledge.airframe.rail import rail_depth, rail_for, with_shelves
 from refledge.airframe.seat import seat_for
 from refledge.airframe.skid import SOLE, skid_arms, skid_for
+from refledge.airframe.stance import least_radius
 from refledge.airframe.standing import bosses_clear, standing
 from refledge.airframe.tray import THICKEST
 from refledge.errors import GeometryError
@@ -29,8 +37,10 @@ from refledge.model.parts import (
     TrayDesign,
 )
 
-LEG_DEPTH_ROOM = 14e-3
-"""m; deepest strut that the legs may be sized to."""
+STRUT_OUT = 10e-3
+"""m; middle of a strut outside its bolts: a washer's half, a fillet, half a strut, about."""
+STAND_ROOM = 20e-3
+"""m; tray off the plate, before it is known, for the room that tall legs take: a careful guess."""
 WIRE_BORE = 6e-3
 """m; three motor wires of 18 gauge side by side: common practice, no source."""
 ARM_GAP = 1e-3
@@ -96,10 +106,11 @@ def body_for(
     rail = rail_for(brief, tray, hardware) if brief.frame.payload_rail == "rails" else None
     tray = with_shelves(tray, rail, hardware) if rail else tray
     radius = _root_radius(angles, arm_width, seat, tray, hardware)
+    tall = leg_height(brief, STAND_ROOM, rail.height + STRAP if rail else 0.0)
     for _ in range(40):
         clamp = _clamp(screw, radius, arm_width)
         leg = _legs(brief, angles, clamp, screw)
-        placed = _placed(tray, leg, angles, clamp, hardware)
+        placed = _placed(tray, replace(leg, height=tall), angles, clamp, hardware)
         if placed is not None:
             break
         radius += 2e-3
@@ -111,7 +122,7 @@ def body_for(
     tray = placed
     under, rails = _foot(brief), rail_depth(brief, tray, rail, hardware)
     height = leg_height(brief, tray.stand, rails) - _sole(brief, under)
-    leg = replace(leg, height=height, splay=(0.08 if paired else 0.25) * height)
+    leg = replace(leg, height=height, splay=_splay(brief, angles, paired, clamp, leg.arms, height))
     pad = max(arm_width, clamp.pitch_y + 2 * edge(screw))
     round_tray = max(edge(screw), tray.boss / 2)
     core = max(radius + 2e-3, _corner(tray.pitch_x, tray.pitch_y) + round_tray)
@@ -256,19 +267,39 @@ def _sole(brief: Brief, foot: FootDesign | None) -> float:
 def leg_height(brief: Brief, stand: float, rails: float = 0.0) -> float:
     """Lower plate's underside to the ground, m: what hangs fixed below it, and the gap.
 
+    A slung payload stands below all that where the brief asks for that room.
+
     stand: of the battery tray off the plate, m. rails: depth of payload rails under the tray, m.
     """
     hanging = stand + THICKEST + max(brief.battery.height + STRAP, rails)
     payload = brief.payload
     if not payload.slung:
         hanging = max(hanging, payload.below + payload.height / 2)
+    elif brief.frame.payload_room == "slung":
+        hanging += payload.height
     return hanging + brief.frame.ground_gap
+
+
+def _splay(
+    brief: Brief,
+    angles: tuple[float, ...],
+    paired: bool,
+    clamp: ClampDesign,
+    arms: tuple[int, ...],
+    height: float,
+) -> float:
+    """Outward lean of legs ``height`` (m) tall: our choice, and more where they would stand too
+    narrow for the slope that the brief asks for, m."""
+    share = feet_share([angles[arm] for arm in arms])
+    bolts = clamp.root_radius + clamp.first + clamp.pitch_x + STRUT_OUT
+    needed = least_radius(height, brief.limits.tip_angle) / share - bolts if share > 0.0 else 0.0
+    return max((0.08 if paired else 0.25) * height, needed)
 
 
 def foot_radius(clamp: ClampDesign, leg: LegDesign, screw: Screw) -> float:
     """Greatest radius at which the legs may end, m."""
     top = clamp.root_radius + clamp.first + clamp.pitch_x + edge(screw)
-    return top + leg.splay + LEG_DEPTH_ROOM
+    return top + leg.splay + deepest_strut(leg.height)
 
 
 def _placed(
@@ -293,7 +324,7 @@ def _free_yaw(
 ) -> float | None:
     """Turn of the tray, along the nose or across, that clears every leg flange; None if neither."""
     inner = clamp.root_radius + clamp.first + clamp.pitch_x - edge(screw)
-    outer = inner + 2 * edge(screw) + LEG_DEPTH_ROOM
+    outer = inner + 2 * edge(screw) + deepest_strut(leg.height)
     half = leg.thickness / 2
     for yaw in (0.0, pi / 2):
         box = rectangle(-tray.length / 2, tray.length / 2, tray.width / 2 + THICKEST, yaw)

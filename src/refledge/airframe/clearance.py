@@ -21,14 +21,14 @@ def leg_arms(angles: tuple[float, ...], wanted: int) -> tuple[int, ...]:
     best: tuple[float, float, tuple[int, ...]] | None = None
     for chosen in combinations(range(len(angles)), count):
         picked = [angles[index] for index in chosen]
-        score = (round(_stance(picked), 9), round(_symmetry(picked), 9), chosen)
+        score = (round(feet_share(picked), 9), round(_symmetry(picked), 9), chosen)
         if best is None or score[:2] > best[:2]:
             best = score
     assert best is not None  # there is at least one combination
     return best[2]
 
 
-def _stance(angles: list[float]) -> float:
+def feet_share(angles: list[float]) -> float:
     """Distance from the centre to the nearest side of the polygon of unit feet."""
     ordered = np.sort(np.mod(np.asarray(angles), 2 * pi))
     gaps = np.diff(np.append(ordered, ordered[0] + 2 * pi))

@@ -18,6 +18,7 @@ from refledge.airframe.shaking_checks import shaking_checks
 from refledge.airframe.sizing import Sized
 from refledge.airframe.skid_checks import skid_checks
 from refledge.airframe.soft_seat_checks import soft_seat_checks
+from refledge.airframe.stance_checks import stance_check
 from refledge.airframe.stiffness_checks import stiffness_checks
 from refledge.airframe.strength_checks import strength_checks
 from refledge.airframe.structure import NODES_PER_ARM, PLATE_NODES, Structure
@@ -58,6 +59,7 @@ def all_checks(
         *foot_checks(task, frame, found),
         *skid_checks(task, frame, found),
         *soft_seat_checks(task, frame, found),
+        stance_check(task, frame, found),
         *rail_checks(task, frame, found),
         *link_checks(task, frame, found),
         *fit_checks(task.brief, layout, solids.specs, solids.assembly),

@@ -8,6 +8,7 @@ from refledge.airframe.felt import FELT
 from refledge.airframe.judge import reserve
 from refledge.airframe.modeshapes import mode_kinds
 from refledge.airframe.pool import Choice, Pool
+from refledge.airframe.skid import skid_stress
 from refledge.airframe.task import Task
 from refledge.airframe.tray import tray_stress
 from refledge.airframe.working import Working
@@ -35,6 +36,8 @@ def frame_uses(
     }
     uses |= _strength(task, frame, found)
     uses["strength-rough-tray"] = _tray(task, frame, found)
+    if frame.skid is not None:
+        uses["strength-rough-skid"] = _skid(task, frame, frame.skid.material, found)
     return uses | _modes(task, arm, found)
 
 
@@ -69,6 +72,14 @@ def _tray(task: Task, frame: FrameDesign, found: Assessment) -> float:
     return aim * stress / material.strength_xy
 
 
+def _skid(task: Task, frame: FrameDesign, key: str, found: Assessment) -> float:
+    """Skids under the push of one leg."""
+    push = float(found.result("landing-one").case.foot_force[:, 2].max())
+    stress, material = skid_stress(frame, task.hardware, push), task.materials[key]
+    aim = task.brief.limits.landing_factor * (1.0 + reserve(material.strength_spread))
+    return aim * stress.worst / material.strength_xy
+
+
 def material_of_bars(frame: FrameDesign, part: str) -> str:
     """Material key of a kind of beam."""
     if part in ("arm", "tube"):
@@ -97,6 +108,11 @@ def nearest_kind(task: Task, found: Assessment) -> str:
     away = np.abs(found.modes.frequencies[:, None] / excited - 1.0).min(axis=1)
     nearest = int(np.argmin(np.where(felt, away, np.inf)))
     return mode_kinds(found.structure, found.modes.shapes)[nearest]
+
+
+def first_kind(found: Assessment) -> str:
+    """What moves in the lowest mode."""
+    return mode_kinds(found.structure, found.modes.shapes[:1])[0]
 
 
 def mode_bands(found: Assessment, pool: Pool, choice: Choice) -> Bands:

@@ -7,7 +7,7 @@ import numpy as np
 
 from refledge.airframe.body import Body, body_for, foot_radius
 from refledge.airframe.bosses import Hung, battery_hung, size_wall
-from refledge.airframe.legs import DEEPEST, LegForce, size_leg, whole_lines
+from refledge.airframe.legs import LegForce, deepest_strut, size_leg, whole_lines
 from refledge.airframe.mast import sized_mast
 from refledge.airframe.skid import sized_skid
 from refledge.airframe.task import Task
@@ -131,7 +131,7 @@ def _railed(task: Task, tray: TrayDesign, felt: tuple[float, float]) -> Hung:
 def scaled_legs(task: Task, body: Body, scale: float) -> Body:
     """The body with deeper legs, in whole printed lines, as far as the room for them goes."""
     line = task.brief.printer.extrusion_width
-    most = whole_lines(DEEPEST, line)
+    most = whole_lines(deepest_strut(body.leg.height), line)
     top, foot = (
         min(round(scale * depth / line), most) * line
         for depth in (body.leg.depth_top, body.leg.depth_foot)

@@ -16,7 +16,9 @@ SIDE_SHARE = 0.5
 """Side force over vertical force on a foot: friction on grass, common practice, no source."""
 STATIONS = 41
 DEEPEST = 14e-3
-"""m; room kept for struts when the body is laid out (body.LEG_DEPTH_ROOM)."""
+"""m; deepest strut of a short leg: our choice."""
+SLENDER = 0.1
+"""Depth over height up to which a tall leg's strut may be sized (1): our choice."""
 LEAST_TOP, LEAST_FOOT = 4.5e-3, 3.6e-3
 """m; the least strut depths tried: our choice."""
 STEP = 0.45e-3
@@ -31,6 +33,11 @@ class LegForce:
     side_stiffness: float  # N/m, horizontal in the plane of the leg
     all_legs: float  # N, vertical on each foot when all land together
     stress: float  # Pa, worst bending stress with side force
+
+
+def deepest_strut(height: float) -> float:
+    """Depth that the strut of a leg ``height`` (m) tall may be sized to: room is kept for it, m."""
+    return max(DEEPEST, SLENDER * height)
 
 
 def landing_force(mass: float, speed: float, stiffness: float) -> float:
@@ -51,8 +58,9 @@ def size_leg(
     mass: all-up, kg. factor: on strength. line: extrusion width, m, whose multiples are used.
     """
     limit = material.strength_xy / factor / (1.0 + reserve(material.strength_spread))
-    step = max(1, round(STEP / line))
-    most = whole_lines(DEEPEST, line)
+    deepest = deepest_strut(leg.height)
+    step = max(1, round(STEP * deepest / DEEPEST / line))
+    most = whole_lines(deepest, line)
     sized = [
         replace(leg, depth_top=top * line, depth_foot=foot * line)
         for top in range(most, ceil(LEAST_TOP / line - 1e-9) - 1, -step)

@@ -14,7 +14,7 @@ from refledge.airframe.demand import arm_demand
 from refledge.airframe.estimate import ARM_KEYS, estimated_masses
 from refledge.airframe.fastening import longest_grip
 from refledge.airframe.fillness import fill_of
-from refledge.airframe.frame_uses import frame_uses, mode_bands, nearest_kind
+from refledge.airframe.frame_uses import first_kind, frame_uses, mode_bands, nearest_kind
 from refledge.airframe.framing import (
     Setting,
     frame_for,
@@ -297,14 +297,19 @@ def rebanded(task: Task, pool: Pool, bands: Bands) -> Pool:
 
 def learn(task: Task, found: Sized) -> Learnt:
     """Factors and mode bands from the frame just assessed."""
+    softly = found.uses["first-mode"] > 1.0 and first_kind(found.assessment) == "legs"
     tighten = {}
     for row, key in enumerate(found.pool.keys):
         alone = float(found.pool.uses[row, found.choice.index])
-        if key in found.uses and alone > 0.0 and not key.startswith("separation"):
+        own = key.startswith("separation") or (
+            key == "first-mode" and softly
+        )  # not the arms' doing
+        if key in found.uses and alone > 0.0 and not own:
             tighten[key] = found.uses[key] / alone
     bands = mode_bands(found.assessment, found.pool, found.choice)
     scale = found.learnt.leg_scale
-    if found.uses["separation"] > 1.0 and nearest_kind(task, found.assessment) == "legs":
+    badly = found.uses["separation"] > 1.0 and nearest_kind(task, found.assessment) == "legs"
+    if badly or softly:
         scale *= LEG_STEP
     hardest = max(
         (result.felt for result in found.assessment.results), key=lambda felt: hypot(*felt)

@@ -21,8 +21,8 @@ SAME = 1e-3
 """rad; arms nearer than this to the mirror image of another are that image."""
 NOSE = 30e-3
 """m; reach of a skid beyond its legs: our choice."""
-WIDTHS = (10e-3, 12e-3, 14e-3, 16e-3)
-HEIGHTS = tuple(1e-3 * each for each in range(9, 25))
+WIDTHS = (10e-3, 12e-3, 14e-3, 16e-3, 20e-3)
+HEIGHTS = tuple(1e-3 * each for each in range(9, 31))
 """m; widths and heights of the bar that are tried: our choice, from a washer's width up."""
 SLEEVE, WALL, SOLE, FLARE = 14e-3, 2.4e-3, 4e-3, 2e-3
 """m; what holds a leg's end: our choice, stouter than a foot."""
@@ -102,6 +102,11 @@ class SkidStress:
     lever: float
     """Push on the leg over that at the end of its skid (1)."""
 
+    @property
+    def worst(self) -> float:
+        """In the plane of the layers, Pa."""
+        return max(self.middle, self.tip, self.sleeve, self.pin)
+
 
 def skid_stress(frame: FrameDesign, hardware: Hardware, push: float) -> SkidStress:
     """Stresses in the frame's skids under ``push`` (N, up): by a stone half-way, or at an end."""
@@ -156,7 +161,6 @@ def sized_skid(
         for width, height in sorted(product(WIDTHS, HEIGHTS), key=lambda each: each[0] * each[1])
     ]
     for one in tried:
-        stress = stressed(one, half, screw, push)
-        if max(stress.middle, stress.tip, stress.sleeve, stress.pin) <= limit:
+        if stressed(one, half, screw, push).worst <= limit:
             return one
     return tried[-1]

@@ -17,7 +17,10 @@ TITLES = {
     "weak-link": "the weak link breaks first",
 }
 WHEN = {"flight": "in flight", "rough": "in landing or handling"}
-WHERE = {"plates": "centre plates", "leg": "legs", "tray": "battery tray", "tube": "tubes"}
+WHERE = {
+    "plates": "centre plates", "leg": "legs", "tray": "battery tray", "skid": "skids",
+    "tube": "tubes",
+}  # fmt: skip
 MOTIONS = {"vertical": "arms up and down", "lateral": "arms sideways", "twist": "arms twisting"}
 
 

@@ -53,6 +53,11 @@ def skid_line(frame: FrameDesign, hardware: Hardware) -> tuple[float, float, flo
     return (leg_bolts(frame) + out) * cos(skid.turn), out * sin(skid.turn), low - skid.sole
 
 
+def skid_rise(skid: SkidDesign) -> float:
+    """How far the bar's ends rise from the ground, and over which length, m."""
+    return min(TIP, skid.height - 2e-3)
+
+
 def skid_bolts(frame: FrameDesign, hardware: Hardware) -> tuple[Point, Point]:
     """Bolts through the joint, across the bar: (x, z), m."""
     skid = skid_of(frame)
@@ -100,7 +105,7 @@ def _profile(frame: FrameDesign, hardware: Hardware) -> Loop:
     """The bar from the side, its lower corners cut off, in (x, z), m."""
     skid = skid_of(frame)
     half, _, low = skid_line(frame, hardware)
-    end, top, rise = half + skid.nose, low + skid.height, min(TIP, skid.height - 2e-3)
+    end, top, rise = half + skid.nose, low + skid.height, skid_rise(skid)
     points: list[Point] = [
         (rise - end, low), (end - rise, low), (end, low + rise), (end, top), (-end, top),
         (-end, low + rise),

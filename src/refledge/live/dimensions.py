@@ -7,7 +7,7 @@ from typing import Any
 from refledge.airframe.body import TRAY_THICKNESS, least_arm_width, mount_for
 from refledge.airframe.candidates import LEAST_TIP, SKINS
 from refledge.airframe.framing import whole_layers
-from refledge.airframe.legs import DEEPEST, LEAST_FOOT, LEAST_TOP
+from refledge.airframe.legs import LEAST_FOOT, LEAST_TOP, deepest_strut
 from refledge.airframe.task import Task
 from refledge.airframe.tray import THICKEST
 from refledge.errors import InputError, Problem
@@ -122,7 +122,9 @@ RULES: Mapping[str, _Rule] = {
     "mount.thickness": _Rule("motor mount thickness", "mount", ANY, False, _mount),
     "leg.depth_top": _Rule(
         "leg depth at the top", "leg", ANY, True,
-        lambda _task, frame: (max(LEAST_TOP, frame.leg.depth_foot), DEEPEST),
+        lambda _task, frame: (
+            max(LEAST_TOP, frame.leg.depth_foot), deepest_strut(frame.leg.height)
+        ),
     ),
     "leg.depth_foot": _Rule(
         "leg depth at the foot", "leg", ANY, True,

@@ -121,6 +121,15 @@ class Limits:
         default=0.05,
         reason="common practice, no source",
     )
+    tip_angle: float = quantity(
+        "slope that it stands on without tipping over, all loaded",
+        "rad",
+        "deg",
+        low=0.0,
+        high=1.2,
+        default=radians(20.0),
+        reason="20 degrees: a meadow's slope and a gust on top; our choice, no source",
+    )
     balance_grade: float = quantity(
         "balance grade of motor with propeller (ISO 21940-11), mm/s",
         "m/s",

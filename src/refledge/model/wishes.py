@@ -110,6 +110,13 @@ class FrameWish:
         default="hard",
         reason="common practice with controllers that have their own damped sensor",
     )
+    payload_room: str = text(
+        "what the legs are tall enough for: only what hangs fixed below the belly, or a slung "
+        "payload too, standing under the belly with its line drawn up",
+        choices=("fixed", "slung"),
+        default="fixed",
+        reason="short legs; a slung payload is laid down beside the aircraft",
+    )
     mast: str = text(
         "name of the item, one of the others, that a printed mast carries at its height",
         default="",

@@ -30,6 +30,7 @@ export const frame: Page = {
       "ground_gap",
       "mast",
       "payload_rail",
+      "payload_room",
       "rod_screw",
       "seat",
     ]),

@@ -47,6 +47,7 @@ export const hold: Page = {
       "heat_reserve",
       "thrust_margin",
       "centre_offset",
+      "tip_angle",
     ]),
   ],
 };
