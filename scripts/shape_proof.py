@@ -28,10 +28,9 @@ from refledge.inputs.brief import read_brief
 from refledge.model.parts import ArmDesign
 from refledge.printing.mass import printed_mass
 from refledge.shaping.printable import Laid, Printable, laid, least_wall, of_drawn, printable
-from refledge.shaping.reanalysis import CASE, ArmFound, reanalyse
+from refledge.shaping.reanalysis import ArmFound, reanalyse
 from refledge.shaping.shape import Wish, shape_arm
 from refledge.study import Study, design
-from refledge.verify.beam_forces import arm_figures
 
 NEAR = 0.9
 """Least of the mass that a candidate has before its walls are scaled."""
@@ -164,17 +163,23 @@ def tube(study: Study) -> str:
     try:
         wish = replace(study.brief.frame, arm_family="tube")
         other = design(replace(study.brief, frame=wish))
-        found, spec = arm_figures(other), next(p for p in other.parts if p.key == "arm")
-        bent, tilted = (found[f"{CASE}: {what} of seat"] for what in ("deflection", "tilt"))
-        modes = ", ".join(f"{found[f'mode {k}']:.1f}" for k in (1, 2, 3))
-        return (
-            f"Arms of bought tube ({spec.material}) are no printed ones and weigh what the tube "
-            f"weighs: {1e3 * spec.mass:.1f} g each without the printed blocks that hold it. For "
-            f"the same brief, by beams, which know a plain tube well: "
-            f"{1e3 * bent:.3f} mm, {degrees(tilted):.3f} deg, modes {modes} Hz."
-        )
     except RefledgeError as error:
         return f"Arms of bought tube could not be sized: {error}"
+    spec = next(part for part in other.parts if part.key == "tube")
+    return (
+        "Arms of bought tube are of another material and held in printed blocks, so they have no "
+        f"row: {spec.material}, {1e3 * spec.mass:.1f} g of tube an arm for the same brief. In the "
+        f"whole airframe, by beams, its tip moves {by_beams(other)}; the present arm's "
+        f"{by_beams(study)}."
+    )
+
+
+def by_beams(study: Study) -> str:
+    full = study.assessment.result("full-thrust")
+    return (
+        f"{1e3 * full.tip_deflection.max():.2f} mm and tilts {degrees(full.motor_tilt.max()):.2f} "
+        f"deg at full thrust, first mode of one arm {study.arm_modes.frequencies[0]:.1f} Hz"
+    )
 
 
 def page(study: Study, rows: list[Row], tubes: str, asked: argparse.Namespace) -> str:

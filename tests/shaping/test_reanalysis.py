@@ -6,10 +6,11 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from refledge.airframe.grown_beams import TipGive
 from refledge.errors import AnalysisError
 from refledge.geometry import kernel
 from refledge.model.results import TriMesh
-from refledge.shaping.reanalysis import arm_found
+from refledge.shaping.reanalysis import SEAT, arm_found, tip_give
 from refledge.solids.cases import FaceLoad, SolidCase, Support
 from refledge.solids.part import PrintedBody, solve_part
 from refledge.solids.port import MeshSize
@@ -20,6 +21,7 @@ from tests.solids.arm_part import PETG
 STUDY = SimpleNamespace(
     brief=SimpleNamespace(limits=SimpleNamespace(flight_factor=1.5, landing_factor=1.2))
 )
+GIVE = TipGive(np.zeros(3), np.eye(6))
 
 
 def spot(case: str, kind: str, plastic: float, layers: float) -> HotSpot:
@@ -39,17 +41,17 @@ def verified(*spots: HotSpot) -> PartVerified:
 
 def test_the_worst_use_has_its_own_factor_and_error() -> None:
     flight, landing = spot("full thrust", "flight", 0.40, 0.41), spot("drop", "landing", 0.5, 0.1)
-    found = arm_found(STUDY, verified(flight, landing))  # type: ignore[arg-type]
+    found = arm_found(STUDY, verified(flight, landing), GIVE)  # type: ignore[arg-type]
     assert (found.use, found.case) == (pytest.approx(1.5 * 0.41), "full thrust")
     assert found.errors == pytest.approx((0.05, 0.01, 0.02, 0.2))
     assert (found.deflection, found.tilt, found.modes) == (2e-3, 0.02, (20.0, 30.0))
     harder = replace(landing, plastic=0.6)
-    assert arm_found(STUDY, verified(flight, harder)).case == "drop"  # type: ignore[arg-type]
+    assert arm_found(STUDY, verified(flight, harder), GIVE).case == "drop"  # type: ignore[arg-type]
 
 
 def test_no_load_case_is_no_use() -> None:
     with pytest.raises(AnalysisError, match="without load cases"):
-        arm_found(STUDY, verified())  # type: ignore[arg-type]
+        arm_found(STUDY, verified(), GIVE)  # type: ignore[arg-type]
 
 
 def test_a_body_of_triangles_goes_through_the_solid_path() -> None:
@@ -70,3 +72,31 @@ def test_a_body_of_triangles_goes_through_the_solid_path() -> None:
     assert bent == pytest.approx(slender + sheared, rel=0.03)
     with pytest.raises(AnalysisError, match="one at a time"):
         solve_part({"a": body, "b": body}, faces, size=MeshSize(3e-3))
+
+
+def test_the_seats_give_is_a_cantilevers() -> None:
+    """Timoshenko beam of the bar's length; a force along it stretches it, torque twists it
+    (Roark: a square of side a has J = 0.1406 a^4)."""
+    a, length = 0.008, 0.06
+    solid = kernel.box((0, -a / 2, -a / 2), (length, a / 2, a / 2))
+    faces = {"root": Plane((0, 0, 0), (1, 0, 0)), SEAT: Plane((length, 0, 0), (1, 0, 0))}
+    isotropic = replace(
+        PETG, E_z=PETG.E_xy, nu_xz=PETG.nu_xy, G_xz=PETG.E_xy / 2 / (1 + PETG.nu_xy)
+    )
+    push = SolidCase("push", (FaceLoad(SEAT, np.array([0, 0, 1.0]), np.array([length, 0, 0])),))
+    found = solve_part(
+        {"bar": PrintedBody(solid, isotropic, (0.0, 0.0, 1.0))}, faces, (Support(("root",)),),
+        (push,), size=MeshSize(3e-3),
+    )  # fmt: skip
+    tip = tip_give(found.finest)
+    np.testing.assert_allclose(tip.at, [length, 0, 0], atol=1e-9)
+    E, G, inertia = isotropic.E_xy, isotropic.G_xz, a**4 / 12
+    wanted = {
+        (0, 0): length / (E * a**2), (3, 3): length / (G * 0.1406 * a**4),
+        (2, 2): length**3 / (3 * E * inertia) + length / (5 / 6 * G * a**2),
+        (2, 4): -(length**2) / (2 * E * inertia), (1, 5): length**2 / (2 * E * inertia),
+        (4, 4): length / (E * inertia), (5, 5): length / (E * inertia),
+    }  # fmt: skip
+    for place, value in wanted.items():
+        assert tip.give[place] == pytest.approx(value, rel=0.04), place
+    assert abs(tip.give[2, 3]) < 0.01 * abs(tip.give[2, 4])

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from refledge.airframe.grown_beams import TipGive
 from refledge.errors import BuildError
 from refledge.interfaces.web.shape_doc import shape_doc
 from refledge.outputs.shape_files import (
@@ -101,7 +102,8 @@ def solved(use: float, error: float) -> ArmFound:
     verified: Any = None  # fields and surfaces of the solid; nothing that is written here
     modes = (20.0, 30.0, 40.0, 90.0)
     errors = (0.01, 0.02, 0.03, error)
-    return ArmFound(1e-3 / use, 0.01, modes, use, "hard landing", errors, verified)
+    give = TipGive(np.zeros(3), np.eye(6))
+    return ArmFound(1e-3 / use, 0.01, modes, use, "hard landing", errors, verified, give)
 
 
 def test_both_arms_as_printed_are_told_with_their_mesh_errors(

@@ -1,6 +1,6 @@
 """One frame design put through every load case and its natural modes."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -53,8 +53,12 @@ def assess(
     layout: Layout,
     part_masses: Mapping[str, float],
     part_centres: Mapping[str, Floats],
+    changed: Callable[[Structure], Structure] | None = None,
 ) -> Assessment:
-    """Beam frame of the design: load cases, stresses, free modes."""
+    """Beam frame of the design: load cases, stresses, free modes.
+
+    changed: makes of the structure another one that is solved in its place, as with grown arms.
+    """
     brief = task.brief
     preload = clamp_preload(frame, task.materials, task.hardware)
     fasteners = bolts_list(
@@ -66,6 +70,7 @@ def assess(
     structure = build_structure(
         frame, layout, task.materials, fill_of(brief), part_masses, found, task.hardware
     )
+    structure = changed(structure) if changed else structure
     stiffness = foot_stiffness(structure, structure.feet)
     force = landing_force(task.landing_mass, brief.mission.landing_speed, stiffness)
     cases = load_cases(

@@ -40,7 +40,7 @@ def make_solids(task: Task, frame: FrameDesign, layout: Layout) -> Solids:
         key: _mass(task, frame, key, found[key].size, kernel.area(body))
         for key, body in bodies.items()
     }
-    centres = {key: _places(assembly, key, found[key].centroid) for key in bodies}
+    centres = {key: places_of(assembly, key, found[key].centroid) for key in bodies}
     specs = tuple(
         _spec(task, frame, key, number, found[key].size, masses[key], assembly.meshes[key])
         for key, number in part_quantities(frame).items()
@@ -55,7 +55,7 @@ def _mass(task: Task, frame: FrameDesign, key: str, volume: float, area: float) 
     return printed_mass(volume, area, rho, task.brief.frame, task.brief.printer)
 
 
-def _places(assembly: Assembly, key: str, centroid: Floats) -> Floats:
+def places_of(assembly: Assembly, key: str, centroid: Floats) -> Floats:
     """Centre of every copy, uppers first, in order of arms: (quantity, 3), m."""
     copies = [each for each in assembly.placements if each.key == key]
     placed = [each.rotation @ centroid + each.translation for each in copies]

@@ -63,6 +63,13 @@ def mesh_volume(mesh: TriMesh) -> float:
     return float(np.einsum("ij,ij->", a, np.cross(b, c)) / 6)
 
 
+def mesh_centroid(mesh: TriMesh) -> Floats:
+    """(3,), m, of the enclosed volume: tetrahedra to the origin weigh by their signed volumes."""
+    corners = mesh.vertices[mesh.triangles]
+    sixth = np.einsum("ij,ij->i", corners[:, 0], np.cross(corners[:, 1], corners[:, 2]))
+    return np.asarray(sixth @ corners.sum(axis=1) / (4 * sixth.sum()))
+
+
 def mesh_moments(mesh: TriMesh) -> tuple[float, Floats]:
     """Enclosed volume, m3, and moments of inertia about its centroid for unit density (3, 3), m5.
 

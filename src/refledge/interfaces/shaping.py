@@ -3,11 +3,11 @@
 import signal
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import FrameType
 
-from refledge.errors import BuildError
+from refledge.errors import AnalysisError, BuildError
 from refledge.inputs.brief import read_brief
 from refledge.interfaces.bench_options import amount, learned_for, wrong
 from refledge.interfaces.designing import part_of
@@ -19,6 +19,7 @@ from refledge.outputs.shape_files import (
     write_shape,
 )
 from refledge.outputs.shape_pictures import growing_png
+from refledge.shaping.aloft import aloft
 from refledge.shaping.printable import laid, least_wall, of_drawn, printable
 from refledge.shaping.reanalysis import reanalyse
 from refledge.shaping.result import Result
@@ -88,7 +89,19 @@ def grow(
     progress("present arm as printed", 0.45)
     before = reanalyse(study, drawn)
     progress("grown arm as printed", 0.7)
-    return Result(study, shaped, body, lies, (before, reanalyse(study, body)))
+    found = Result(study, shaped, body, lies, (before, reanalyse(study, body)))
+    progress("airframe with grown arms", 0.97)
+    return _flown(found)
+
+
+def _flown(found: Result) -> Result:
+    """With the airframe that has grown arms, or why there is none."""
+    assert found.solids is not None  # it was just made
+    try:
+        made = aloft(found.study, found.body, found.spec.mass, found.solids[1])
+    except AnalysisError as error:
+        return replace(found, grounded=str(error))
+    return replace(found, aloft=made)
 
 
 def _teller(progress: Progress, out: Path, stop: Stop) -> Callable[[Growing], bool]:

@@ -14,6 +14,7 @@ from markupsafe import Markup
 from refledge.errors import BuildError
 from refledge.outputs.log_files import write_whole
 from refledge.outputs.record import plain
+from refledge.outputs.shape_aloft import aloft_json, aloft_rows, aloft_verdict
 from refledge.outputs.shape_pictures import arm_pictures, growing_png, history_chart
 from refledge.outputs.stl import stl_bytes
 from refledge.outputs.threemf import threemf_bytes
@@ -136,8 +137,22 @@ def shape_lines(found: Result) -> Iterator[str]:
         yield "  as printed: layers, walls and infill, two meshes"
         for name, old, new, change in solid_rows(found):
             yield f"  {name:<{width}}  {old:>9} -> {new:>9}  {change:>7}"
+        yield from _aloft_lines(found)
     yield ""
     yield from (f"  {each}" for each in remarks(found))
+
+
+def _aloft_lines(found: Result) -> Iterator[str]:
+    verdict = aloft_verdict(found)
+    if not verdict:
+        return
+    yield ""
+    yield "  in the airframe"
+    table = list(aloft_rows(found))
+    width = max((len(name) for name, *_ in table), default=0)
+    for name, old, new in table:
+        yield f"  {name:<{width}}  {old} -> {new}"
+    yield f"  {verdict}"
 
 
 def shape_json(found: Result, out: Path) -> str:
@@ -164,6 +179,7 @@ def shape_json(found: Result, out: Path) -> str:
             }
             for name, each in zip(("present", "grown"), found.solids, strict=True)
         },
+        "in_the_airframe": aloft_json(found),
         "greyness": design.greyness,
         "stopped_early": design.cancelled,
         "limits_met": design.best.feasible,
@@ -204,7 +220,8 @@ def shape_html(found: Result, pictures: dict[str, bytes], side: bytes) -> str:
     """One page that needs nothing else."""
     page: str = _page().render(
         study=found.study, brief=found.study.brief, found=found, rows=list(rows(found)),
-        solid_rows=list(solid_rows(found)),
+        solid_rows=list(solid_rows(found)), aloft_rows=list(aloft_rows(found)),
+        aloft_verdict=aloft_verdict(found),
         remarks=list(remarks(found)), care=_CARE, caution=CAUTIONS[-1][1],
         pictures={name: _inline(data) for name, data in (pictures | {"side": side}).items()},
         history=Markup(history_chart(found)), style=Markup(_template("report.css")),

@@ -3,19 +3,25 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+import numpy as np
+
+from refledge.airframe.grown_beams import TipGive
 from refledge.errors import AnalysisError
 from refledge.shaping.printable import Printable
-from refledge.solids.figures import MODE
+from refledge.solids.cases import FaceLoad, SolidCase
+from refledge.solids.faces import patch
+from refledge.solids.figures import MODE, MeshRun
 from refledge.solids.port import MeshSize
+from refledge.solids.static import static
 from refledge.study import Study
 from refledge.verify.plastics import printed_body
 from refledge.verify.results import PartVerified
-from refledge.verify.run import solve
+from refledge.verify.run import solved, verified_of
 from refledge.verify.setup import arm_setup
 
 EDGE = 2.5e-3
 """m; finer of the two meshes: members of two or three voxels get one or two elements across."""
-CASE = "full thrust"
+CASE, SEAT = "full thrust", "seat"
 Progress = Callable[[str, float], None]
 
 
@@ -36,6 +42,8 @@ class ArmFound:
     errors: tuple[float, float, float, float]
     """Mesh errors of deflection, tilt, first mode and use, as shares of them."""
     verified: PartVerified
+    give: TipGive
+    """Of the tenon's top, on the finest mesh."""
 
 
 def reanalyse(study: Study, part: Printable, edge: float = EDGE) -> ArmFound:
@@ -46,10 +54,22 @@ def reanalyse(study: Study, part: Printable, edge: float = EDGE) -> ArmFound:
     """
     setup = replace(arm_setup(study), size=MeshSize(edge), beam={})
     body = replace(printed_body(study, "arm"), surface=part.mesh)
-    return arm_found(study, solve(study, setup, body))
+    found = solved(study, setup, body)
+    return arm_found(study, verified_of(study, setup, found), tip_give(found.finest))
 
 
-def arm_found(study: Study, verified: PartVerified) -> ArmFound:
+def tip_give(run: MeshRun) -> TipGive:
+    """Motion of the seat under unit forces and moments in its middle, on a mesh solved before."""
+    centre = patch(run.mesh, SEAT).centre
+    units = [
+        SolidCase(f"unit {row}", (FaceLoad(SEAT, each[:3], centre, each[3:]),), riders_feel=False)
+        for row, each in enumerate(np.eye(6))
+    ]
+    give = static(run.system, units).motion(SEAT).T
+    return TipGive(centre, (give + give.T) / 2)
+
+
+def arm_found(study: Study, verified: PartVerified, give: TipGive) -> ArmFound:
     """The same figures of any arm that was solved as a solid."""
     limits = study.brief.limits
     factors = {"flight": limits.flight_factor}
@@ -80,4 +100,5 @@ def arm_found(study: Study, verified: PartVerified) -> ArmFound:
         case=spot.case,
         errors=(*(each.error / max(abs(each.finest), 1e-30) for each in three), error),  # type: ignore[arg-type]
         verified=verified,
+        give=give,
     )

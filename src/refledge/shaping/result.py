@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from refledge.model.results import PartSpec
 from refledge.printing.mass import printed_mass
+from refledge.shaping.aloft import Aloft
 from refledge.shaping.printable import Laid, Printable
 from refledge.shaping.reanalysis import ArmFound
 from refledge.shaping.shape import Shaped
@@ -20,6 +21,10 @@ class Result:
     laid: Laid
     solids: tuple[ArmFound, ArmFound] | None = None
     """The present and the grown arm solved again as printed, in one way; None if not asked for."""
+    aloft: Aloft | None = None
+    """The airframe with grown arms; None where the arm was not solved again, or ``grounded``."""
+    grounded: str = ""
+    """Why the airframe with grown arms could not be solved."""
 
     @property
     def present(self) -> PartSpec:

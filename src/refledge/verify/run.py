@@ -88,11 +88,11 @@ def _whole(study: Study, cache: Path | None, keys: list[str], progress: Progress
 
 def solve(study: Study, setup: Setup, body: PrintedBody) -> PartVerified:
     """One part on two meshes, finer ones while the mesh error leaves a strength check in doubt."""
-    limits = study.brief.limits
-    factor = {
-        name: limits.flight_factor if kind == "flight" else limits.landing_factor
-        for name, kind in setup.kinds.items()
-    }
+    return verified_of(study, setup, solved(study, setup, body))
+
+
+def solved(study: Study, setup: Setup, body: PrintedBody) -> SolidResults:
+    """The same with its fields and factored stiffness, for what goes on from there."""
     bodies = {setup.key: body}
     found = solve_part(
         bodies,
@@ -104,7 +104,21 @@ def solve(study: Study, setup: Setup, body: PrintedBody) -> PartVerified:
         watch=setup.watch,
         n_modes=setup.n_modes,
     )
-    found = settled(setup, bodies, found, factor)
+    return settled(setup, bodies, found, _factors(study, setup))
+
+
+def _factors(study: Study, setup: Setup) -> dict[str, float]:
+    """Case name to its factor from the brief."""
+    limits = study.brief.limits
+    return {
+        name: limits.flight_factor if kind == "flight" else limits.landing_factor
+        for name, kind in setup.kinds.items()
+    }
+
+
+def verified_of(study: Study, setup: Setup, found: SolidResults) -> PartVerified:
+    """Results in the shape in which they are kept, judged and shown."""
+    factor = _factors(study, setup)
     run = found.finest
     names = [case.name for case in setup.cases]
     used = np.array(
