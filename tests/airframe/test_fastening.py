@@ -5,16 +5,8 @@ from math import pi, sqrt
 
 import pytest
 
-from refledge.airframe.fastening import (
-    STEEL,
-    bolts_list,
-    bolts_mass,
-    grip_of_clamp,
-    longest_grip,
-    nut_mass,
-    screw_mass,
-    washer_mass,
-)
+from refledge.airframe.bolting import STEEL, longest_grip, nut_mass, screw_mass, washer_mass
+from refledge.airframe.fastening import bolts_list, bolts_mass, grip_of_clamp
 from refledge.airframe.sizing import Sized
 from refledge.errors import GeometryError
 from refledge.inputs.fasteners import hardware, screw_lengths

@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from refledge.airframe.arm_uses import ArmDemand, arm_uses
+from refledge.airframe.bolting import longest_grip
 from refledge.airframe.candidates import printed_candidates
 from refledge.airframe.demand import arm_demand
 from refledge.airframe.drivers import NAMES, find_drivers
 from refledge.airframe.estimate import estimated_masses
-from refledge.airframe.fastening import longest_grip
 from refledge.airframe.fillness import fill_of
 from refledge.airframe.framing import frame_for, sized_legs
 from refledge.airframe.plates import root_stiffness

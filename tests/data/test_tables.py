@@ -15,7 +15,7 @@ NAMES = sorted(
 
 
 def test_all_tables_are_there() -> None:
-    wanted = {"air", "hole_patterns", "inserts", "materials", "screws", "starter", "tubes"}
+    wanted = {"air", "hole_patterns", "inserts", "materials", "nuts", "screws", "starter", "tubes"}
     assert wanted <= set(NAMES)
 
 

@@ -225,6 +225,14 @@ def damped_frame() -> FrameDesign:
     return replace(base, seat=seat)
 
 
+def nut_frame(*, damped: bool = False) -> FrameDesign:
+    """A frame whose seat holds its screws in plain nuts."""
+    base = damped_frame() if damped else frame()
+    height = 0.0073 if damped else 0.0135
+    seat = replace(base.seat, threads="nuts", post_height=height)
+    return replace(base, seat=seat, fit_gap=0.00015)
+
+
 def _seat() -> SeatDesign:
     return SeatDesign(
         side=0.042,

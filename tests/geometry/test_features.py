@@ -19,6 +19,7 @@ from tests.geometry.frames import (
     footed_frame,
     frame,
     layout,
+    nut_frame,
     railed_frame,
     skidded_frame,
     solids,
@@ -37,6 +38,8 @@ FRAMES = {
     "skids": ("six-x", skidded_frame()),
     "railed": ("six-x", railed_frame()),
     "damped": ("six-x", damped_frame()),
+    "nuts": ("six-x", nut_frame()),
+    "damped nuts": ("six-x", nut_frame(damped=True)),
     "tube": ("six-x", frame(6, tube_arm())),
 }
 SHOWN = {  # parts that are not alike in an earlier frame
@@ -49,6 +52,8 @@ SHOWN = {  # parts that are not alike in an earlier frame
     "skids": ("skid",),
     "railed": ("tray", "rail", "carrier"),
     "damped": ("seat", "upper_plate"),
+    "nuts": ("seat",),
+    "damped nuts": ("seat",),
     "tube": ("tube", "root_block", "cap", "mount"),
 }
 CASES = [(name, key) for name, keys in SHOWN.items() for key in keys]

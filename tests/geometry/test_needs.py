@@ -18,6 +18,7 @@ from tests.geometry.frames import (
     footed_frame,
     frame,
     layout,
+    nut_frame,
     railed_frame,
     skidded_frame,
     standing_frame,
@@ -36,6 +37,7 @@ FRAMES: dict[str, tuple[str, Callable[[], FrameDesign]]] = {
     "railed": ("six-x", railed_frame),
     "railed for straps": ("six-x", lambda: railed_frame(0.010)),
     "damped": ("six-x", damped_frame),
+    "nuts": ("six-x", nut_frame),
     "tube": ("four-plus", lambda: frame(4, tube_arm())),
 }
 

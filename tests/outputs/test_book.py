@@ -92,6 +92,24 @@ def test_fasteners_of_a_real_frame_find_their_steps(study: Study) -> None:
         assert words in homes[where], where
 
 
+def test_what_the_seat_holds_in_and_stands_on_has_its_own_steps(study: Study) -> None:
+    def titles(one: Study, *keys: str) -> set[str]:
+        put = (Placement(key, key, "part", np.eye(3), np.zeros(3)) for key in keys)
+        assembly = replace(one.assembly, placements=(*one.assembly.placements, *put))
+        return {stage.title for stage, _ in stages_of(replace(one, assembly=assembly))}
+
+    inserts, nuts = "Heat-set inserts into the seat", "Nuts into the seat"
+    hard, soft = "Seat onto the upper plate", "Carrier and elastic standoffs onto the upper plate"
+    plain = titles(study, "seat", "upper_plate")
+    assert {inserts, hard} <= plain
+    assert not {nuts, soft} & plain
+    seat = replace(study.frame.seat, threads="nuts")
+    other = replace(study, frame=replace(study.frame, seat=seat))
+    found = titles(other, "seat", "upper_plate", "standoff")
+    assert {nuts, soft} <= found
+    assert not {inserts, hard} & found
+
+
 def test_new_parts_are_told_from_old_in_black_and_white(study: Study) -> None:
     """In grey the lifted arms are darker than the plate they go onto."""
     stage = next(s for s, _ in stages_of(study) if "arm" in s.parts)

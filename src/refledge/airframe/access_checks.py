@@ -1,6 +1,7 @@
 """Check of access: every screw can be turned, every nut held, in the order of the build book."""
 
-from refledge.airframe.fastening import grip_of_clamp, thread_end
+from refledge.airframe.bolting import thread_end
+from refledge.airframe.fastening import grip_of_clamp
 from refledge.airframe.judge import judge
 from refledge.airframe.task import Task
 from refledge.geometry.access import covered

@@ -61,9 +61,7 @@ def assess(
     """
     brief = task.brief
     preload = clamp_preload(frame, task.materials, task.hardware)
-    fasteners = bolts_list(
-        frame, layout, task.hardware, task.lengths, preload, brief.standoffs.mass
-    )
+    fasteners = bolts_list(frame, layout, task.hardware, task.lengths, preload)
     found = lumps(
         brief, layout, frame, part_masses, part_centres, part_quantities(frame), fasteners
     )

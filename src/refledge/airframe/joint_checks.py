@@ -8,9 +8,9 @@ import numpy as np
 
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.body import edge
-from refledge.airframe.inventory import Lump
 from refledge.airframe.joints import bolt_share, clamp_preload
 from refledge.airframe.judge import judge
+from refledge.airframe.nut_checks import nut_checks, seat_pull
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.structure import SPAN_BEAMS
 from refledge.airframe.task import Task
@@ -25,7 +25,6 @@ from refledge.analysis.joints import (
     tube_slip,
     washer_pressure,
 )
-from refledge.flight.air import GRAVITY
 from refledge.model.checks import Check
 from refledge.model.fasteners import Insert
 from refledge.model.parts import FrameDesign
@@ -50,7 +49,8 @@ def joint_checks(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Che
         *_clamp_in_plane(task, frame, found),
         _clamp_tension(task, frame, found),
         _preload(task, frame),
-        _insert(task, frame, found),
+        *(_insert(task, frame, found) if frame.seat.threads == "inserts" else ()),
+        *nut_checks(task, frame, found),
         *(_lap(task, frame, found) if frame.arm.split else ()),
         *(_slip(task, frame, found) if frame.arm.family == "tube" else ()),
     )
@@ -167,23 +167,23 @@ def _stiffnesses(task: Task, frame: FrameDesign) -> tuple[float, float]:
     return STEEL_E * screw.stress_area / grip, float(plastic)
 
 
-def _insert(task: Task, frame: FrameDesign, found: Assessment) -> Check:
+def _insert(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Check]:
     """Seat and flight controller pulled off their inserts by the hardest acceleration."""
     insert = task.hardware.inserts[frame.seat.screw]
     material = task.materials[frame.seat.material]
     hardest = max(found.results, key=lambda result: float(np.abs(result.acceleration[2])))
-    carried = sum(lump.mass for lump in found.lumps if _on_seat(task, lump))
-    force = carried * (float(np.abs(hardest.acceleration[2])) + GRAVITY) / 4
     wall = (frame.seat.post_diameter - insert.hole_diameter) / 2
     held = _held(insert, material, wall)
     factor = task.brief.limits.joint_factor
-    return judge(
+    return (
+        judge(
         key="insert-pull-out", title="pull-out of the heat-set inserts", group="joints",
-        part="flight-controller seat", load_case=hardest.case.title, demand=force,
+        part="flight-controller seat", load_case=hardest.case.title, demand=seat_pull(task, found),
         capacity=held.load / factor, unit="N", shown="N", spread=held.spread, method=held.method,
         source=f"{held.source}thresholds: Kastner et al., JMMP 2023, 7(1), 42; factor from the "
         "brief",
         note=held.note,
+    ),
     )  # fmt: skip
 
 
@@ -216,10 +216,6 @@ def _held(insert: Insert, material: Working, wall: float) -> _Held:
         note=f"measured {measured.value:.0f} N ± {measured.spread:.0%} at the part's temperature "
         f"and moisture; the plastic cylinder of the tables gives {table / share:.0f} N",
     )
-
-
-def _on_seat(task: Task, lump: Lump) -> bool:
-    return lump.part == "seat" or lump.name == task.brief.flight_controller.name
 
 
 def _slip(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Check]:

@@ -3,9 +3,10 @@
 from dataclasses import replace
 from math import pi, sqrt
 
-from refledge.geometry.drill import INSERT_SPACE
+from refledge.geometry.nut_slot import WALL, slot_of
+from refledge.geometry.seat import pocket_depth
 from refledge.model.brief import Brief
-from refledge.model.fasteners import Hardware, Insert
+from refledge.model.fasteners import Hardware
 from refledge.model.holes import square_holes
 from refledge.model.items import Standoffs
 from refledge.model.parts import SeatDesign
@@ -36,10 +37,28 @@ def seat_for(brief: Brief, hardware: Hardware) -> SeatDesign:
         foot_pitch=foot,
         material="",
     )
-    return hard if brief.frame.seat == "hard" else damped(hard, brief.standoffs, insert)
+    nuts = brief.frame.seat_threads == "nuts"
+    if nuts:
+        hard = with_nuts(hard, brief.frame.fit_gap, hardware)
+    if brief.frame.seat == "hard":
+        return hard
+    soft = damped(hard, brief.standoffs)
+    deep = slot_of(size, brief.frame.fit_gap, 0.0, hardware).deep if nuts else pocket_depth(insert)
+    return replace(soft, post_height=deep)
 
 
-def damped(hard: SeatDesign, standoffs: Standoffs, insert: Insert) -> SeatDesign:
+def with_nuts(hard: SeatDesign, gap: float, hardware: Hardware) -> SeatDesign:
+    """The hard seat with posts thick and high enough for two nuts each, one from either end."""
+    slot = slot_of(hard.screw, gap, 0.0, hardware)
+    both = slot.deep + slot.hung
+    wide = max(hard.post_diameter, slot.width + 2 * WALL)
+    return replace(
+        hard, threads="nuts", post_diameter=wide, post_height=max(10e-3, both),
+        side=max(hard.side, hard.foot_pitch + wide),
+    )  # fmt: skip
+
+
+def damped(hard: SeatDesign, standoffs: Standoffs) -> SeatDesign:
     """The carrier in place of the hard seat: low, its posts on ears as far out as the hard seat's.
 
     Wide apart, standoffs tilt less; low, the carrier's sway couples less into tilt.
@@ -47,8 +66,8 @@ def damped(hard: SeatDesign, standoffs: Standoffs, insert: Insert) -> SeatDesign
     out = max(hard.foot_pitch, standoffs.diameter + BESIDE) / sqrt(2)
     return replace(
         hard,
-        post_height=insert.length + INSERT_SPACE,
         foot_pitch=out * sqrt(2),
         rise=standoffs.height,
+        standoff_mass=standoffs.mass,
         turn=TURN,
     )

@@ -9,10 +9,10 @@ import numpy as np
 from refledge.airframe.arm_uses import ArmUses, Bands, arm_uses, separation_uses
 from refledge.airframe.assessment import Assessment, assess
 from refledge.airframe.body import Body, edge, least_arm_width
+from refledge.airframe.bolting import longest_grip
 from refledge.airframe.candidates import WIDTH_STEPS, Candidates, printed_candidates, tube_candidate
 from refledge.airframe.demand import arm_demand
 from refledge.airframe.estimate import ARM_KEYS, estimated_masses
-from refledge.airframe.fastening import longest_grip
 from refledge.airframe.fillness import fill_of
 from refledge.airframe.frame_uses import first_kind, frame_uses, mode_bands, nearest_kind
 from refledge.airframe.framing import (

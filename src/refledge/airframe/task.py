@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from refledge.airframe.fastening import Lengths
+from refledge.airframe.bolting import Lengths
 from refledge.airframe.judge import reserve
 from refledge.airframe.working import Working
 from refledge.flight.rotor import RotorModel

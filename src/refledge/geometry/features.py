@@ -9,10 +9,8 @@ from dataclasses import dataclass
 
 from refledge.errors import GeometryError
 from refledge.geometry.drill import (
-    INSERT_SPACE,
     clamp_holes,
     clearance,
-    insert_of,
     mount_holes,
     rectangle_of,
     screw_of,
@@ -23,7 +21,7 @@ from refledge.geometry.lap import RAIL, lap_of
 from refledge.geometry.leg import leg_profile
 from refledge.geometry.mast import mast_of
 from refledge.geometry.parts import part_quantities
-from refledge.geometry.plate import plate_holes, seat_points
+from refledge.geometry.plate import plate_holes
 from refledge.geometry.profile import Point
 from refledge.geometry.rail import (
     carrier_level,
@@ -33,6 +31,7 @@ from refledge.geometry.rail import (
     rail_pin,
     rail_screws,
 )
+from refledge.geometry.seat import seat_bores
 from refledge.geometry.skid import skid_keys, skid_line, skid_of
 from refledge.geometry.tray import bore_top, sink_depth
 from refledge.model.fasteners import Hardware
@@ -290,15 +289,10 @@ def _carrier(frame: FrameDesign, hardware: Hardware) -> Features:
 
 
 def _seat(frame: FrameDesign, hardware: Hardware) -> Features:
-    seat, insert = frame.seat, insert_of(hardware, frame.seat.screw)
-    depth, hole = insert.length + INSERT_SPACE, insert.hole_diameter + frame.hole_allowance
-    top, half = seat.post_height + seat.thickness, seat.side / 2
-    feet = seat_points(frame)
-    found = _bores("foot_bore", feet, hole, 0.0, depth)
-    if seat.pitch > 0:
-        tops = rectangle_of(seat.pitch, seat.pitch)
-        found |= _bores("top_bore", tops, hole, top - depth, top)
-    return found | {"top": _level(-half, half, half, top, _UP)}
+    seat, half, found = frame.seat, frame.seat.side / 2, Features()
+    for name, points, hole, low, high in seat_bores(frame, hardware):
+        found |= _bores(name, points, hole, low, high)
+    return found | {"top": _level(-half, half, half, seat.post_height + seat.thickness, _UP)}
 
 
 def _mast(frame: FrameDesign, hardware: Hardware) -> Features:

@@ -84,7 +84,7 @@ NEEDS: dict[str, tuple[str, ...]] = {
     ),
     "seat": (
         "seat.side", "seat.thickness", "seat.post_height", "seat.post_diameter", "seat.screw",
-        "seat.pitch", "seat.foot_pitch", "seat.turn", "hole_allowance",
+        "seat.pitch", "seat.foot_pitch", "seat.turn", "seat.threads", "hole_allowance",
     ),
     "mast": (
         "mast.item", "mast.height", "mast.thickness", "mast.depth", "mast.flange_thickness",
@@ -97,14 +97,19 @@ tests/geometry/test_needs.py watches the makers and fails where one reads anythi
 
 
 def needs_of(part: str, frame: FrameDesign) -> tuple[str, ...]:
-    """Fields that the part's maker reads; the whole of a split arm reads what its lap reads."""
+    """Fields that the part's maker reads; the whole of a split arm reads what its lap reads, a
+    seat with nuts their play."""
+    if part == "seat" and frame.seat.threads == "nuts":
+        return (*NEEDS["seat"], "fit_gap")
     return NEEDS["arm_inner" if part == "arm" and frame.arm.split else part]
 
 
 def shape_key(part: str, frame: FrameDesign, layout: Layout, hardware: Hardware) -> Hashable:
     """Equal for two parts of the same shape, whatever else differs between their frames."""
     angles = tuple(map(float, layout.arm_angles)) if part.endswith("_plate") else ()
-    sold = (tuple(hardware.screws.values()), tuple(hardware.inserts.values()))
+    sold = tuple(
+        tuple(each.values()) for each in (hardware.screws, hardware.inserts, hardware.nuts)
+    )
     return (part, attrgetter(*needs_of(part, frame))(frame), angles, sold)
 
 

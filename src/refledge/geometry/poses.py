@@ -46,6 +46,10 @@ _OTHERS: dict[str, tuple[Floats, str]] = {
 }
 
 
+_NUT_SEAT = (
+    "plate down, posts up; the nuts' slots bridge their width: drill the one layer that shuts each "
+    "bolt hole over them"
+)
 _STANDING_TRAY = (
     AS_DRAWN,
     "battery's face down, bosses up: countersinks open to the bed; no support",
@@ -54,6 +58,8 @@ _STANDING_TRAY = (
 
 def print_pose(key: str, frame: FrameDesign) -> tuple[Floats, str]:
     """Rotation (3, 3) from part axes to the bed (z up), and which face lies down and why."""
+    if key == "seat" and frame.seat.threads == "nuts":
+        return UPSIDE_DOWN, _NUT_SEAT
     if key == "tray" and frame.tray.stand > 0:
         return _STANDING_TRAY
     if key in ("arm", *_LAPS):

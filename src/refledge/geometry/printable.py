@@ -1,7 +1,8 @@
 """A part as the printer is told to make it, so that it comes out as drawn.
 
-The first layer spreads and a round hole that lies across the bed droops at its crown. The files for
-printers allow for both; drawings, STEP and every computation keep the part as it should come out.
+The first layer spreads, a round hole that lies across the bed droops at its crown, and one that
+begins in a ceiling has nothing to hang from. The files for printers allow for all three; drawings,
+STEP and every computation keep the part as it should come out.
 """
 
 from collections.abc import Iterable
@@ -18,9 +19,12 @@ from refledge.typed import Floats
 
 FITTED = ("foot_bore", "top_bore", "inside")
 """Bores whose whole wall is needed: pockets of inserts, the inside of a tube."""
+CEILING = "ceiling_bore"
+"""Bores that begin in a ceiling: printed shut by one layer, which the drill opens."""
 LEVEL = 1e-3
 """Greatest slope of the axis of a bore that lies across the bed: our choice."""
 _INSIDE = 1e-5  # sides cross the circle rather than touch it, which modellers bear badly, m
+_RIM = 1e-4  # a lid reaches this far into the plastic round its bore, m
 _PAST = 1e-4  # roofs reach this far beyond the ends of their bores, m
 
 
@@ -35,6 +39,8 @@ class Printable:
     """What the bevel should be, m."""
     roofs: int
     """Bores across the bed that were given a roof."""
+    lids: int = 0
+    """Bores in ceilings that are shut by one layer."""
 
 
 def printable(
@@ -44,7 +50,8 @@ def printable(
     spread: float,
     layer: float,
 ) -> Printable:
-    """``solid`` with a roof over each bore that lies across the bed and bevelled foot edges.
+    """``solid`` with a roof over each bore that lies across the bed, a lid under each that begins
+    in a ceiling, and bevelled foot edges.
 
     rotation: (3, 3), part axes to the bed. spread: of the first layer on each side, m. layer: its
     height, m. The bevel, at 45 degrees, takes half a layer more than the spread: then the cut
@@ -53,10 +60,14 @@ def printable(
     laid = kernel.move(solid, rotation, np.zeros(3))
     tools = [roof(bore, rotation, layer) for bore in across(features, rotation)]
     laid = kernel.cut(laid, *tools)
+    lids = [lid(bore, rotation, layer) for bore in ceilings(features)]
+    laid = kernel.fuse(laid, *lids) if lids else laid
     wanted, bevel = (spread + layer / 2 if spread > 0 else 0.0), 0.0
     if wanted > 0:
         laid, bevel = kernel.bevel_foot(laid, wanted)
-    return Printable(kernel.move(laid, rotation.T, np.zeros(3)), bevel, wanted, len(tools))
+    return Printable(
+        kernel.move(laid, rotation.T, np.zeros(3)), bevel, wanted, len(tools), len(lids)
+    )
 
 
 def across(features: Features, rotation: Floats) -> Iterable[Bore]:
@@ -85,3 +96,20 @@ def roof(bore: Bore, rotation: Floats, layer: float) -> Solid:
     axis = rotation @ np.array(bore.axis)
     turn = np.column_stack([axis, np.cross([0.0, 0.0, 1.0], axis), [0.0, 0.0, 1.0]])
     return kernel.move(blank, turn, rotation @ np.array(bore.centre))
+
+
+def ceilings(features: Features) -> Iterable[Bore]:
+    """Bores that begin in the ceiling of a slot."""
+    for name, each in features.items():
+        if isinstance(each, Bore) and name.startswith(CEILING):
+            yield each
+
+
+def lid(bore: Bore, rotation: Floats, layer: float) -> Solid:
+    """One layer across the mouth of an upright bore that faces the bed, in axes of the bed.
+
+    Lines can only bridge to a far wall: round a hole they would hang in the air.
+    """
+    x, y, z = map(float, rotation @ np.array(bore.centre))
+    width = 2 * (bore.radius + _RIM)
+    return kernel.cone((x, y, z - bore.length / 2), width, width, layer)

@@ -1,4 +1,4 @@
-"""Screws and inserts from the tables ``screws`` and ``inserts``."""
+"""Screws, inserts and plain nuts from the tables of those names."""
 
 from collections.abc import Mapping
 from functools import cache
@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from refledge.data.tables import number, read_rows
 from refledge.errors import InputError, Problem
-from refledge.model.fasteners import Hardware, Insert, Screw
+from refledge.model.fasteners import Hardware, Insert, Nut, Screw
 
 Row = dict[str, str]
 T = TypeVar("T")
@@ -16,10 +16,11 @@ T = TypeVar("T")
 
 @cache
 def hardware() -> Hardware:
-    """Every screw and insert that the tables know."""
+    """Every screw, insert and plain nut that the tables know."""
     screws = {row["size"]: _screw(row) for row in read_rows("screws")}
     inserts = {row["size"]: _insert(row) for row in read_rows("inserts")}
-    return Hardware(MappingProxyType(screws), MappingProxyType(inserts))
+    nuts = {row["size"]: _nut(row) for row in read_rows("nuts")}
+    return Hardware(MappingProxyType(screws), MappingProxyType(inserts), MappingProxyType(nuts))
 
 
 def screw(size: str) -> Screw:
@@ -79,3 +80,8 @@ def _insert(row: Row) -> Insert:
         pull_out_note=row["pull_out_note"],
         source=row["source"],
     )
+
+
+def _nut(row: Row) -> Nut:
+    width, height = (number(row, f"{each}_mm", "nuts") / 1e3 for each in ("across_flats", "height"))
+    return Nut(size=row["size"], width=width, height=height, source=row["source"])

@@ -45,9 +45,22 @@ class Insert:
     source: str
 
 
+@dataclass(frozen=True, kw_only=True)
+class Nut:
+    """A plain hexagon nut; lengths in m."""
+
+    size: str
+    """Thread, such as ``M3``."""
+    width: float
+    """Across flats."""
+    height: float
+    source: str
+
+
 @dataclass(frozen=True)
 class Hardware:
-    """The screws and inserts that may be used, by size."""
+    """The screws, inserts and plain nuts that may be used, by size."""
 
     screws: Mapping[str, Screw]
     inserts: Mapping[str, Insert]
+    nuts: Mapping[str, Nut]

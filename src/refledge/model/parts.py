@@ -258,8 +258,12 @@ class SeatDesign:
     material: str
     rise: float = 0.0
     """Height of the elastic standoffs between upper plate and posts, m; 0: posts on the plate."""
+    standoff_mass: float = 0.0
+    """Of one elastic standoff, kg."""
     turn: float = 0.0
     """Turn of the square of posts about the middle, rad."""
+    threads: str = "inserts"
+    """What its screws hold in: heat-set ``inserts``, or plain ``nuts`` in slots."""
 
     @property
     def top(self) -> float:

@@ -117,6 +117,13 @@ class FrameWish:
         default="fixed",
         reason="short legs; a slung payload is laid down beside the aircraft",
     )
+    seat_threads: str = text(
+        "what the screws of the flight controller's seat hold in: brass inserts set with a hot "
+        "tip, or plain nuts pushed into slots from the side",
+        choices=("inserts", "nuts"),
+        default="inserts",
+        reason="common practice: they stay in when the screw comes out",
+    )
     mast: str = text(
         "name of the item, one of the others, that a printed mast carries at its height",
         default="",

@@ -10,7 +10,7 @@ _BY_UNIT: Final[dict[str, str]] = {
     "kg": "Study.all_up_mass LayoutOption.assumed_mass "
     "Study.frame_mass PartSpec.mass MassLine.each ClosureStep.all_up_mass "
     "ClosureStep.frame_mass ClosureStep.change Driver.saved Alternative.frame_mass "
-    "Alternative.arm_mass Fastener.mass",
+    "Alternative.arm_mass Fastener.mass SeatDesign.standoff_mass",
     "m": "Layout.motor_radius Layout.positions Layout.tip_gap Layout.footprint "
     "ArmDesign.length ArmDesign.width ArmDesign.depth_root ArmDesign.depth_tip "
     "ArmDesign.root_length ArmDesign.tenon_length ArmDesign.side ArmDesign.top ArmDesign.bottom "

@@ -33,6 +33,7 @@ export const frame: Page = {
       "payload_room",
       "rod_screw",
       "seat",
+      "seat_threads",
     ]),
     ledger("The flight controller's elastic standoffs, where its seat is damped", "standoffs"),
     () => checkList((results()?.checks ?? []).filter(({ group }) => group === "fit")),

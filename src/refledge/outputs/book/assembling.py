@@ -46,7 +46,8 @@ def _step(
     if stage.caution[0]:
         blocks.append(Caution(*stage.caution))
     if stage.say:
-        known = {"nozzle": _nozzle(study), "carrier": _carrier(study)}
+        known = {"nozzle": _nozzle(study), "carrier": _carrier(study),
+                 "nut_torque": _nut_torque(study)}  # fmt: skip
         said = tuple(words.format(**known) for words in stage.say)
         blocks.append(Points(said, numbered=True))
     if fasteners:
@@ -106,6 +107,12 @@ def _carrier(study: Study) -> str:
         "Strap the payload under its carrier, straps through the slots, with a non-slip pad "
         "between. Print a second carrier for each further payload."
     )
+
+
+def _nut_torque(study: Study) -> str:
+    """What the slots of the seat's nuts bear, in words; "" where inserts hold."""
+    held = [each.capacity for each in study.checks if each.key == "nut-turning"]
+    return show(held[0], "N*m", "N*m", 2).replace("*", " ") if held else ""
 
 
 def _nozzle(study: Study) -> str:

@@ -20,7 +20,7 @@ from refledge.units import show
 TOOLS = (
     "hexagon keys for the screws, and a torque screwdriver from 0.1 N m up",
     "spanners for the lock nuts",
-    "soldering iron with a tip for heat-set inserts, solder, heat-shrink",
+    "soldering iron, with a tip for heat-set inserts if there are any; solder, heat-shrink",
     "calliper, steel rule, scale that reads 1 g",
     "drills to clear printed holes, deburring knife",
     "the weights of the bench checks, a vice, a phone to record the tap test",

@@ -12,6 +12,8 @@ from refledge.model.results import Fastener
 from refledge.outputs.words import capital, count
 from refledge.study import Study
 
+NUTS = "seat with nuts"
+"""Stands among the keys where the seat's screws hold in nuts."""
 UP, DOWN, OUT = "up", "down", "out"
 
 
@@ -47,7 +49,7 @@ class Stage:
 STAGES: tuple[Stage, ...] = (
     Stage(
         "Heat-set inserts into the seat", ("seat",), base=("seat",),
-        fasteners=("flight-controller seat",),
+        fasteners=("flight-controller seat",), unless=NUTS,
         caption="An insert goes into each blind hole: on top, and in the feet from below.",
         say=(
             "Fit a conical or insert tip to the soldering iron and set it near the nozzle "
@@ -61,6 +63,22 @@ STAGES: tuple[Stage, ...] = (
             "Hot metal, fumes",
             "The tip burns skin and the plastic gives off fumes: air the room, do not touch the "
             "insert for a minute. Too hot or too long, and the plastic runs into the thread.",
+        ),
+    ),
+    Stage(
+        "Nuts into the seat", ("seat",), base=("seat",), only=NUTS,
+        fasteners=("flight-controller seat",),
+        caption="A nut goes into each slot from outside, at the feet and under the plate.",
+        say=(
+            "Run a drill of the bolt hole's size through every hole by hand, from its open end: "
+            "one printed layer shuts it where it meets the slot.",
+            "Push a plain nut into each slot, one corner first, until it stops under the hole; "
+            "look through the hole: the thread stands in the middle. A nut that will not go in by "
+            "hand wants a file, not a hammer.",
+            "Turn a screw into each nut and pull: it must draw the nut flat against its ledge and "
+            "not turn it. Then take it out again.",
+            "Tighten the seat's screws later with no more than {nut_torque}: more turns the "
+            "nut in the plastic.",
         ),
     ),
     Stage(
@@ -112,7 +130,7 @@ STAGES: tuple[Stage, ...] = (
     Stage(
         "Seat onto the upper plate", ("seat",), base=("upper_plate",),
         fasteners=("flight-controller seat, from below",), unless="standoff",
-        say=("Screws come from below, through the plate into the inserts of the posts.",),
+        say=("Screws come from below, through the plate into the posts.",),
     ),
     Stage(
         "Carrier and elastic standoffs onto the upper plate", ("standoff", "seat"),
@@ -234,6 +252,7 @@ def stages_of(study: Study) -> tuple[tuple[Stage, tuple[Fastener, ...]], ...]:
     placed = {each.key for each in study.assembly.placements}
     others = tuple(sorted(key for key in placed if key.startswith("other_")))
     listed = {spec.key for spec in study.parts}
+    placed |= {NUTS} if study.frame.seat.threads == "nuts" else set()
     known = {key for stage in STAGES for key in stage.parts + stage.base}
     extra = [_own(study, spec.key) for spec in study.parts if spec.key not in known]
     ordered = [s for s in STAGES if not s.final] + extra + [s for s in STAGES if s.final]
