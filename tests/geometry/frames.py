@@ -26,6 +26,7 @@ from refledge.model.parts import (
     ClampDesign,
     FootDesign,
     FrameDesign,
+    GuardDesign,
     LegDesign,
     MountDesign,
     PlateDesign,
@@ -169,6 +170,24 @@ def footed_frame() -> FrameDesign:
     """A frame whose legs stand on printed feet."""
     foot = FootDesign(sleeve=0.012, wall=0.0018, sole=0.003, flare=0.006, material="petg")
     return replace(frame(), foot=foot)
+
+
+def guarded_frame(screw: str = "") -> FrameDesign:
+    """A frame with propeller guards, in two halves where ``screw`` is given."""
+    base = frame()
+    guard = GuardDesign(
+        radius=0.130,
+        span=np.radians(120.0),
+        strut_at=np.radians(37.0),
+        thickness=0.007,
+        strut=0.008,
+        rim=0.0027,
+        height=0.026,
+        can=0.030,
+        screw=screw,
+        material="petg",
+    )
+    return replace(base, guard=guard)
 
 
 def skidded_frame(lap: float = 0.0) -> FrameDesign:

@@ -13,6 +13,7 @@ from refledge.airframe.clearance import (
     rectangle,
     rectangles_meet,
 )
+from refledge.airframe.guard import guard_for
 from refledge.airframe.legs import deepest_strut
 from refledge.airframe.mast import mast_for
 from refledge.airframe.rail import rail_depth, rail_for, with_shelves
@@ -28,6 +29,7 @@ from refledge.model.fasteners import Hardware, Screw
 from refledge.model.parts import (
     ClampDesign,
     FootDesign,
+    GuardDesign,
     LegDesign,
     MastDesign,
     MountDesign,
@@ -65,6 +67,8 @@ class Body:
     mount: MountDesign
     tray: TrayDesign
     seat: SeatDesign
+    guard: GuardDesign | None
+    """With rim and struts still to be sized."""
     leg: LegDesign
     """With its depths still to be sized."""
     mast: MastDesign | None
@@ -128,11 +132,13 @@ def body_for(
     core = max(radius + 2e-3, _corner(tray.pitch_x, tray.pitch_y) + round_tray)
     outer = hypot(radius + root_length, pad / 2)
     foot = foot_radius(clamp, leg, screw)
+    mount = mount_for(brief, arm_width, paired, hardware)
     return Body(
         arm_width=arm_width,
         clamp=clamp,
         root_length=root_length,
-        mount=mount_for(brief, arm_width, paired, hardware),
+        mount=mount,
+        guard=_guard(brief, angles, paired, mount),
         tray=tray,
         seat=seat,
         leg=leg,
@@ -255,6 +261,15 @@ def _skid(
     if brief.frame.gear == "legs":
         return None
     return skid_for(brief, skid_arms(angles)[1], most, "M3", hardware)
+
+
+def _guard(
+    brief: Brief, angles: tuple[float, ...], paired: bool, mount: MountDesign
+) -> GuardDesign | None:
+    """Guards as the brief asks for them."""
+    if brief.frame.guards == "none":
+        return None
+    return guard_for(brief, angles, paired, mount, brief.printer.extrusion_width)
 
 
 def _sole(brief: Brief, foot: FootDesign | None) -> float:

@@ -15,6 +15,12 @@ def least_angle(angles: tuple[float, ...]) -> float:
     return float(gaps.min())
 
 
+def widest_angle(angles: tuple[float, ...]) -> float:
+    """Greatest angle between neighbouring arms, rad."""
+    ordered = np.sort(np.mod(np.asarray(angles), 2 * pi))
+    return float(np.diff(np.append(ordered, ordered[0] + 2 * pi)).max())
+
+
 def leg_arms(angles: tuple[float, ...], wanted: int) -> tuple[int, ...]:
     """Arms that carry the legs: the choice whose feet stand widest, symmetric where it can be."""
     count = min(wanted, len(angles))

@@ -8,6 +8,7 @@ import numpy as np
 from refledge.airframe.arm_section import depth_at, section_at
 from refledge.airframe.working import Working
 from refledge.geometry.envelope import SHOULDER
+from refledge.geometry.guard import guard_keys, hub_radius, rim_length
 from refledge.geometry.leg import leg_bolts
 from refledge.geometry.parts import part_quantities
 from refledge.geometry.rail import carrier_size
@@ -18,6 +19,7 @@ from refledge.model.parts import (
     ArmDesign,
     FootDesign,
     FrameDesign,
+    GuardDesign,
     MastDesign,
     RailDesign,
     SkidDesign,
@@ -61,6 +63,7 @@ def material_of(frame: FrameDesign, key: str) -> str:
         **({"foot": frame.foot.material} if frame.foot else {}),
         **(dict.fromkeys(("rail", "carrier"), frame.rail.material) if frame.rail else {}),
         **(dict.fromkeys(skid_keys(frame.skid), frame.skid.material) if frame.skid else {}),
+        **(dict.fromkeys(guard_keys(frame.guard), frame.guard.material) if frame.guard else {}),
     }[key]
 
 
@@ -77,6 +80,7 @@ def part_sizes(frame: FrameDesign) -> dict[str, tuple[float, float]]:
         **({"foot": _foot(frame, frame.foot)} if frame.foot else {}),
         **(_rails(frame, frame.rail) if frame.rail else {}),
         **(_skid(frame, frame.skid) if frame.skid else {}),
+        **(_guard(frame, frame.guard) if frame.guard else {}),
     }
     if frame.arm.family == "tube":
         found["tube"] = _tube(frame.arm)
@@ -199,6 +203,18 @@ def _skid(frame: FrameDesign, skid: SkidDesign) -> dict[str, tuple[float, float]
     volume = bar[0] + 2 * (wall * skid.wall + sole * skid.sole)
     area = bar[1] + 2 * (2 * wall + 2 * sole)
     keys = skid_keys(skid)
+    return {key: (volume / len(keys), area / len(keys)) for key in keys}
+
+
+def _guard(frame: FrameDesign, guard: GuardDesign) -> dict[str, tuple[float, float]]:
+    """Rim, two struts, and the frame round the can."""
+    rim = _flat(rim_length(guard) * guard.rim, 2 * rim_length(guard), guard.height)
+    strut = _block(guard.radius - hub_radius(guard), guard.strut, guard.thickness)
+    mount, hole = frame.mount, pi / 4 * guard.can**2
+    plan = mount.length * mount.width + _disc_beside(hub_radius(guard), mount.width) - hole
+    hub = _flat(plan, 2 * (mount.length + mount.width) + pi * guard.can, guard.thickness)
+    keys = guard_keys(guard)
+    volume, area = (a + 2 * b + c for a, b, c in zip(rim, strut, hub, strict=True))
     return {key: (volume / len(keys), area / len(keys)) for key in keys}
 
 

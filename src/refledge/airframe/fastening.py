@@ -8,6 +8,7 @@ from refledge.airframe.arm_section import depth_at
 from refledge.airframe.bolting import Lengths, at_most, bolt, through
 from refledge.airframe.seat_fastening import seat_lines
 from refledge.analysis.joints import bolt_torque
+from refledge.geometry.guard import BLOCK
 from refledge.model.fasteners import Hardware, Screw
 from refledge.model.holes import motor_holes
 from refledge.model.layout import Layout
@@ -38,6 +39,7 @@ def bolts_list(
         *seat_lines(frame, hardware, lengths),
         *_feet(frame),
         *_skids(frame, hardware, lengths),
+        *_guards(frame, hardware, lengths),
         *_rails(frame, hardware, lengths),
     ]
     return tuple(line for line in lines if line.quantity)
@@ -94,6 +96,7 @@ def _mounts(
     grip = frame.arm.depth_tip + frame.mount.per_arm * frame.mount.thickness
     if frame.arm.family == "tube" and frame.mount.per_arm == 1:
         grip += frame.mount.thickness
+    grip += frame.guard.thickness if frame.guard else 0.0
     torque = float(bolt_torque(preload, screw.diameter))
     length = through(screw, grip, lengths)
     return (bolt(screw, length, 4 * frame.n_arms, "motor mounts on the arms", torque, nut=True),)
@@ -167,6 +170,17 @@ def _skids(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fa
     joints = 4 if skid.lap else 0
     across = "across the bar, nuts inwards"
     return glue, bolt(screw, length, joints, "joints of the skids", 0.0, nut=True, note=across)
+
+
+def _guards(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fastener, ...]:
+    """Two bolts across the joint of each guard in two halves; the mount's bolts hold the rest."""
+    guard = frame.guard
+    if guard is None or not guard.screw:
+        return ()
+    screw = hardware.screws[guard.screw]
+    length = through(screw, 2 * BLOCK, lengths)
+    where = "joints of the guards at the motors"
+    return (bolt(screw, length, 2 * frame.n_arms, where, 0.0, nut=True),)
 
 
 def _rails(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fastener, ...]:

@@ -8,6 +8,7 @@ from refledge.airframe.estimate import material_of
 from refledge.airframe.fit_checks import fit_checks
 from refledge.airframe.flight_checks import flight_checks, rotor_lost_note
 from refledge.airframe.foot_checks import foot_checks
+from refledge.airframe.guard_checks import guard_checks
 from refledge.airframe.heat_checks import heat_checks
 from refledge.airframe.joint_checks import joint_checks
 from refledge.airframe.making import Solids
@@ -58,6 +59,7 @@ def all_checks(
         *mast_checks(task, frame, found),
         *foot_checks(task, frame, found),
         *skid_checks(task, frame, found),
+        *guard_checks(task, frame),
         *soft_seat_checks(task, frame, found),
         stance_check(task, frame, found),
         *rail_checks(task, frame, found),

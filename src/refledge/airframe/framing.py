@@ -7,6 +7,7 @@ import numpy as np
 
 from refledge.airframe.body import Body, body_for, foot_radius
 from refledge.airframe.bosses import Hung, battery_hung, size_wall
+from refledge.airframe.guard import side_push, sized_guard
 from refledge.airframe.legs import LegForce, deepest_strut, size_leg, whole_lines
 from refledge.airframe.mast import sized_mast
 from refledge.airframe.skid import sized_skid
@@ -16,7 +17,14 @@ from refledge.airframe.working import MOTOR_RISE, printable
 from refledge.flight.layout import lay_out, with_heights
 from refledge.model.fasteners import Screw
 from refledge.model.layout import Layout
-from refledge.model.parts import ArmDesign, FrameDesign, MastDesign, PlateDesign, TrayDesign
+from refledge.model.parts import (
+    ArmDesign,
+    FrameDesign,
+    GuardDesign,
+    MastDesign,
+    PlateDesign,
+    TrayDesign,
+)
 from refledge.printing.bed import turned_to_fit
 from refledge.typed import Floats
 
@@ -171,6 +179,7 @@ def frame_for(
         foot=replace(body.foot, material=printed) if body.foot else None,
         rail=replace(body.rail, material=printed) if body.rail else None,
         skid=replace(body.skid, material=printed) if body.skid else None,
+        guard=_guard(task, body, printed),
         block_width=body.pad_width if tube else 0.0,
         block_height=arm.depth_root + 2 * BLOCK_WALL if tube else 0.0,
         hole_allowance=brief.frame.hole_allowance,
@@ -183,6 +192,17 @@ def _mast(task: Task, body: Body, printed: str) -> MastDesign | None:
         return None
     screw = task.hardware.screws[body.clamp.screw]
     return sized_mast(body.mast, task.brief, task.materials[printed], body.clamp, screw)
+
+
+def _guard(task: Task, body: Body, printed: str) -> GuardDesign | None:
+    if body.guard is None:
+        return None
+    brief = task.brief
+    return sized_guard(
+        replace(body.guard, material=printed), task.materials[printed],
+        side_push(task.all_up_mass), brief.motor.height, brief.printer.extrusion_width,
+        brief.limits.landing_factor,
+    )  # fmt: skip
 
 
 def mount_material(task: Task, printed: str) -> str:

@@ -17,6 +17,8 @@ from refledge.typed import Floats
 
 BUILT_IN = (*ARM_KEYS, "leg")
 """Parts whose mass the beam elements themselves carry."""
+AT_TIP = ("mount", "cap", "guard", "guard_left", "guard_right")
+"""Parts that ride on the arms' ends, as many to each arm."""
 SOURCES = {
     "printed": "computed: solid, walls, skins and infill",
     "bought": "computed: tube section and length",
@@ -148,7 +150,7 @@ def _parts(
     found = []
     for key, count in quantities.items():
         group = "bought" if key == "tube" else "printed"
-        at_tip = key in ("mount", "cap")
+        at_tip = key in AT_TIP
         for copy in range(count):
             arm = copy % n_arms if at_tip else -1
             found.append(

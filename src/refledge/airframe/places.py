@@ -4,6 +4,7 @@ from math import cos, sin
 
 import numpy as np
 
+from refledge.geometry.guard import guard_keys
 from refledge.geometry.leg import leg_bolts
 from refledge.geometry.parts import part_quantities
 from refledge.geometry.placing import mast_foot, rail_places, skid_places
@@ -43,6 +44,7 @@ def part_centres(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
         **middle,
         **_rails(frame),
         **_skids(frame),
+        **_guards(frame, layout),
         **_mast(frame, layout),
     }
     return {key: found[key] for key in part_quantities(frame)}
@@ -69,6 +71,22 @@ def _skids(frame: FrameDesign) -> dict[str, Floats]:
         own = np.array([along, out * sin(skid.turn), skid.height / 2 - frame.leg.height])
         found.setdefault(put.key, []).append(put.rotation @ own + put.translation)
     return {key: np.array(each) for key, each in found.items()}
+
+
+def _guards(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
+    """About two thirds of the way to the rim; a half by itself, as far aside as its strut."""
+    if frame.guard is None:
+        return {}
+    guard, found = frame.guard, {}
+    for key in guard_keys(guard):
+        aside = {"guard": 0.0, "guard_left": 1.0, "guard_right": -1.0}[key]
+        out, over = 0.6 * guard.radius, 0.4 * aside * guard.radius
+        middle = _ring(layout.arm_angles, layout.motor_radius + out, frame.seat_height + 8e-3)
+        across = np.column_stack(
+            [-np.sin(layout.arm_angles), np.cos(layout.arm_angles), 0 * layout.arm_angles]
+        )
+        found[key] = middle + over * across
+    return found
 
 
 def _mast(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:

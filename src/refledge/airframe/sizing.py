@@ -34,6 +34,7 @@ from refledge.airframe.pool import Choice, Pool, choose, make_pool
 from refledge.airframe.task import Task
 from refledge.airframe.weak_links import link_use
 from refledge.errors import GeometryError
+from refledge.geometry.guard import guard_keys
 from refledge.geometry.parts import part_quantities
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
@@ -135,7 +136,8 @@ def build_pool(
         frame = frame_for(task, body, arms.arm(0, arm_material), printed, plate)
         masses = estimated_masses(task.brief, frame, task.materials, task.ratios)
         clamp = root_stiffness(frame, task.materials, task.hardware, fill_of(task.brief))
-        demand = arm_demand(task, setting, leg, masses["mount"], clamp)
+        at_tip = masses["mount"] + sum(masses[key] for key in guard_keys(frame.guard))
+        demand = arm_demand(task, setting, leg, at_tip, clamp)
         found = arm_uses(task.brief, arms, task.materials[arm_material], demand)
         blocks.append(replace(found, mass=found.mass * arm_ratio(task)))
         counts = part_quantities(frame)
@@ -172,6 +174,7 @@ def deepest(task: Task, body: Body, plate: float) -> tuple[float, float]:
     mount = task.hardware.screws[body.mount.screw]
     root = longest_grip(clamp, task.lengths) - 2 * plate - body.leg.flange_thickness
     tip = longest_grip(mount, task.lengths) - body.mount.per_arm * body.mount.thickness
+    tip -= body.guard.thickness if body.guard else 0.0
     return root, tip
 
 

@@ -17,6 +17,7 @@ from refledge.geometry.drill import (
 )
 from refledge.geometry.fittings import SQUEEZE
 from refledge.geometry.foot import foot_of, sole_size
+from refledge.geometry.guard import guard_keys, guard_of
 from refledge.geometry.lap import RAIL, lap_of
 from refledge.geometry.leg import leg_profile
 from refledge.geometry.mast import mast_of
@@ -104,6 +105,7 @@ def part_features(
         "mount": lambda: _mount(frame, hardware),
         "leg": lambda: _leg(frame, hardware),
         "foot": lambda: _foot(frame, hardware),
+        **{key: lambda: _guard(frame, hardware) for key in guard_keys(frame.guard)},
         **{key: lambda: _skid(frame, hardware) for key in skid_keys(frame.skid)},
         "tray": lambda: _tray(frame, hardware),
         "rail": lambda: _rail(frame, hardware),
@@ -244,6 +246,15 @@ def _foot(frame: FrameDesign, hardware: Hardware) -> Features:
     x0, x1, half = sole_size(frame, hardware)
     low = -frame.leg.height - foot_of(frame).sole
     return {"sole": _level(x0, x1, half, low, _DOWN)}
+
+
+def _guard(frame: FrameDesign, hardware: Hardware) -> Features:
+    """The mount's bolts on a whole guard; its halves have no named places of their own."""
+    guard = guard_of(frame)
+    if guard.screw:
+        raise GeometryError("halves of a guard have no named faces")
+    hole = _bolt(frame, hardware)
+    return _bores("mount_bolt", mount_holes(frame.mount), hole, 0.0, guard.thickness)
 
 
 def _skid(frame: FrameDesign, hardware: Hardware) -> Features:

@@ -28,6 +28,11 @@ _PLATE = (
     *(f"plate.{name}" for name in ("outer_radius", "thickness", "centre_bore", "arm_pad_width")),
     "plate.core_radius", "clamp.root_radius", *_CLAMP, "hole_allowance",
 )  # fmt: skip
+_GUARD = (
+    *(f"guard.{name}" for name in ("radius", "span", "strut_at", "thickness", "strut", "rim")),
+    "guard.height", "guard.can", "guard.screw", "mount.length", "mount.width", *_MOUNT,
+    "hole_allowance",
+)  # fmt: skip
 _SKID = (
     *(f"skid.{name}" for name in ("turn", "nose", "width", "height", "sleeve", "wall", "sole")),
     "skid.flare", "skid.lap", "skid.screw", "leg.height", "leg.splay", "leg.thickness",
@@ -64,6 +69,9 @@ NEEDS: dict[str, tuple[str, ...]] = {
         "leg.thickness", "leg.depth_top", "leg.depth_foot", "leg.flange_thickness", "clamp.screw",
         "fit_gap",
     ),
+    "guard": _GUARD,
+    "guard_left": _GUARD,
+    "guard_right": _GUARD,
     "skid": _SKID,
     "skid_front": _SKID,
     "skid_rear": _SKID,

@@ -3,6 +3,7 @@
 from refledge.geometry.arm import make_arm, make_arm_part, make_tube
 from refledge.geometry.fittings import make_cap, make_root_block
 from refledge.geometry.foot import make_foot
+from refledge.geometry.guard import guard_keys, make_guard
 from refledge.geometry.kernel import Solid
 from refledge.geometry.leg import make_leg
 from refledge.geometry.mast import make_mast
@@ -29,6 +30,9 @@ PART_NAMES = {
     "mount": "motor mount",
     "leg": "landing leg",
     "foot": "foot",
+    "guard": "propeller guard",
+    "guard_left": "left half of a propeller guard",
+    "guard_right": "right half of a propeller guard",
     "skid": "skid",
     "skid_front": "skid part, left front or right rear",
     "skid_rear": "skid part, left rear or right front",
@@ -59,6 +63,7 @@ def part_quantities(frame: FrameDesign) -> dict[str, int]:
         "cap": frame.n_arms if tube and not pairs else 0,
         "leg": frame.leg.count,
         "foot": 0 if frame.foot is None else frame.leg.count,
+        **dict.fromkeys(guard_keys(frame.guard), frame.n_arms),
         **dict.fromkeys(skid_keys(frame.skid), 2),
         "tray": 1,
         "rail": 0 if frame.rail is None else 2,
@@ -94,6 +99,9 @@ def make_parts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> dict[s
         "mount": lambda: make_mount(frame, hardware),
         "leg": lambda: make_leg(frame, hardware),
         "foot": lambda: make_foot(frame, hardware),
+        "guard": lambda: make_guard("guard", frame, hardware),
+        "guard_left": lambda: make_guard("guard_left", frame, hardware),
+        "guard_right": lambda: make_guard("guard_right", frame, hardware),
         "skid": lambda: make_skid("skid", frame, hardware),
         "skid_front": lambda: make_skid("skid_front", frame, hardware),
         "skid_rear": lambda: make_skid("skid_rear", frame, hardware),

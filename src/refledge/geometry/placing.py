@@ -6,6 +6,7 @@ from math import cos, pi, sin
 import numpy as np
 
 from refledge.errors import GeometryError
+from refledge.geometry.guard import guard_keys
 from refledge.geometry.items import other_key
 from refledge.geometry.leg import leg_bolts
 from refledge.geometry.mast import mast_of
@@ -103,6 +104,10 @@ def _arm(i: int, frame: FrameDesign, layout: Layout) -> Iterator[Placement]:
         yield _on_arm("root_block", f"upper half block {n}", angle, root, 0.0)
         yield _on_arm("root_block", f"lower half block {n}", angle, root, 0.0, UPSIDE_DOWN)
     yield _on_arm("mount", f"mount {n}", angle, axis, frame.arm.depth_root / 2)
+    for key in guard_keys(frame.guard):
+        words = {"guard": "guard", "guard_left": "left half of guard"}
+        name = f"{words.get(key, 'right half of guard')} {n}"
+        yield _on_arm(key, name, angle, axis, frame.seat_height)
     if frame.mount.per_arm == 2:
         under = frame.arm.depth_root / 2 - frame.arm.depth_tip
         yield _on_arm("mount", f"lower mount {n}", angle, axis, under, UPSIDE_DOWN)

@@ -35,6 +35,10 @@ _OTHERS: dict[str, tuple[Floats, str]] = {
     "leg": (ON_ITS_SIDE, "on its side: lines run along the strut; bolt holes lie across the bed"),
     "foot": (AS_DRAWN, "sole down: the pocket opens upwards; no support"),
     **dict.fromkeys(
+        ("guard", "guard_left", "guard_right"),
+        (AS_DRAWN, "flat: lines run along struts and rim, the rim stands up as a wall; no support"),
+    ),
+    **dict.fromkeys(
         ("skid", "skid_front", "skid_rear"),
         (AS_DRAWN, "sole down: lines run along the bar, pockets open upwards; no support"),
     ),

@@ -111,7 +111,8 @@ def _mounts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> Iterator[
     if mount.per_arm == 2 or frame.arm.family == "tube":
         low -= mount.thickness
     where = "motor mounts on the arms"
-    top = _at(points, frame.seat_height)
+    on = frame.guard.thickness if frame.guard else 0.0
+    top = _at(points, frame.seat_height + on)
     yield Reach(f"{where}, heads", top, True, screw, ALL)
     yield Reach(f"{where}, nuts", _at(points, low), False, screw, ALL, nut=True)
     pattern = motor_holes(mount.holes)

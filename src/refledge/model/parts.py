@@ -175,6 +175,32 @@ class SkidDesign:
 
 
 @dataclass(frozen=True, kw_only=True)
+class GuardDesign:
+    """Propeller guard on each motor mount: a frame round the can on the mount's bolts, two struts
+    under the blades, a rim outside their tips on the side away from the body."""
+
+    radius: float
+    """Motor axis to the rim's inner face, m."""
+    span: float
+    """Angle that the rim covers, rad."""
+    strut_at: float
+    """Angle of each strut from the arm, rad."""
+    thickness: float
+    """Of frame and struts (printed height), m."""
+    strut: float
+    """Width of a strut, m."""
+    rim: float
+    """Thickness of the rim, m."""
+    height: float
+    """Of the rim, m."""
+    can: float
+    """Hole for the motor can, m across."""
+    screw: str
+    """Of the joint between its two printed halves; "" in one piece."""
+    material: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class TrayDesign:
     """Battery tray under the lower plate, open below, straps around.
 
@@ -311,6 +337,8 @@ class FrameDesign:
     """Under the tray, where the brief asks for a payload's rails."""
     skid: SkidDesign | None = None
     """Under the legs, where the brief asks for skids."""
+    guard: GuardDesign | None = None
+    """Round each propeller, where the brief asks for them."""
     block_width: float = 0.0
     """tube family only: width of the printed half blocks around the tube at the root, m."""
     block_height: float = 0.0

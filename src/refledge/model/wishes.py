@@ -124,6 +124,13 @@ class FrameWish:
         default="inserts",
         reason="common practice: they stay in when the screw comes out",
     )
+    guards: str = text(
+        "what stands between propellers and what they fly into: nothing, or a printed rim on "
+        "struts round the outer third of each",
+        choices=("none", "rims"),
+        default="none",
+        reason="guards are heavy and catch wind; they suit flight near walls",
+    )
     mast: str = text(
         "name of the item, one of the others, that a printed mast carries at its height",
         default="",

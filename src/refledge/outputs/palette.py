@@ -21,6 +21,8 @@ _PARTS: Final[dict[str, RGB]] = {
     "tube": (0.20, 0.21, 0.22),
     "leg": (0.56, 0.62, 0.50),
     "foot": (0.42, 0.47, 0.38),
+    **dict.fromkeys(("guard", "guard_left"), (0.52, 0.60, 0.64)),
+    "guard_right": (0.60, 0.67, 0.70),
     **dict.fromkeys(("skid", "skid_rear"), (0.42, 0.47, 0.38)),
     "skid_front": (0.50, 0.55, 0.45),
     "tray": (0.66, 0.62, 0.52),

@@ -25,6 +25,8 @@ _BY_UNIT: Final[dict[str, str]] = {
     "TrayDesign.thickness TrayDesign.fence TrayDesign.strap_width TrayDesign.pitch_x "
     "TrayDesign.stand TrayDesign.boss TrayDesign.wall "
     "FootDesign.sleeve FootDesign.wall FootDesign.sole FootDesign.flare "
+    "GuardDesign.radius GuardDesign.thickness GuardDesign.strut GuardDesign.rim "
+    "GuardDesign.height GuardDesign.can "
     "SkidDesign.nose SkidDesign.width SkidDesign.height SkidDesign.sleeve SkidDesign.wall "
     "SkidDesign.sole SkidDesign.flare SkidDesign.lap "
     "TrayDesign.shelf TrayDesign.shelf_length TrayDesign.shelf_pitch_x TrayDesign.shelf_pitch_y "
@@ -40,6 +42,7 @@ _BY_UNIT: Final[dict[str, str]] = {
     "ModeSet.nodes Deflected.nodes Deflected.tip_deflection LayoutOption.motor_radius "
     "LayoutOption.footprint Assembly.least_gap",
     "rad": "Layout.arm_angles TrayDesign.yaw SkidDesign.turn SeatDesign.turn "
+    "GuardDesign.span GuardDesign.strut_at "
     "Deflected.motor_tilt Alternative.tilt",
     "m, rad": "Deflected.displacements",
     "m^3": "PartSpec.volume",

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from refledge.errors import AnalysisError
 from refledge.model.brief import Brief
 from refledge.model.layout import Layout
-from refledge.model.parts import FrameDesign, SeatDesign, SkidDesign
+from refledge.model.parts import FrameDesign, GuardDesign, SeatDesign, SkidDesign
 
 STEP = 1e-5
 """m; features are compared in whole steps of this: a twentieth of a layer (a choice)."""
@@ -107,6 +107,8 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
         made.append(Joint("foot", "feet over the legs' ends", ("leg", "foot"),
                           {"depth": frame.leg.depth_foot, "width": frame.leg.thickness,
                            "gap": frame.fit_gap}))  # fmt: skip
+    if frame.guard is not None:
+        made += _guards(frame, frame.guard, have)
     if frame.skid is not None:
         made += _skids(frame, frame.skid, have)
     if frame.rail is not None:
@@ -127,6 +129,21 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
             Joint("tube", "the tube in its blocks", ("tube", "root_block"), {"outer": arm.width})
         )
     return tuple(joint for joint in made if set(joint.parts) <= have)
+
+
+def _guards(frame: FrameDesign, guard: GuardDesign, have: set[str]) -> list[Joint]:
+    mount = frame.mount
+    parts = tuple(each for each in ("guard", "guard_left", "guard_right") if each in have)
+    found = [
+        Joint("guard", "guards on the mounts", ("mount", *parts),
+              {"screw": mount.screw, "pitch_x": mount.pitch_x, "pitch_y": mount.pitch_y,
+               "can": guard.can})
+    ]  # fmt: skip
+    if guard.screw:
+        found.append(Joint("guard-joint", "the two halves of a guard", parts,
+                           {"radius": guard.radius, "rim": guard.rim, "height": guard.height,
+                            "screw": guard.screw}))  # fmt: skip
+    return found
 
 
 def _skids(frame: FrameDesign, skid: SkidDesign, have: set[str]) -> list[Joint]:

@@ -115,6 +115,7 @@ def _steps(
 
 
 _OFF = (
+    "guard", "guard_left", "guard_right",
     "mount", "cap", "mast", "foot", "skid", "skid_front", "skid_rear", "leg", "carrier", "tray",
     "rail", "seat", "arm", "arm_outer", "arm_inner", "root_block", "lower_plate", "upper_plate",
 )  # fmt: skip
@@ -125,6 +126,12 @@ _TAKING = {
     "leg": "Leg{n}: undo the two outer clamp bolts of its arm one at a time, leaving the inner "
     "pair tight; the leg comes off below.",
     "foot": "Foot{n}: cut the sleeve open with a knife away from you, scrape the glue off the leg.",
+    "guard": "Guard{n}: propeller off, undo the four screws through the mount beside it, lift it "
+    "off over the motor.",
+    "guard_left": "Left half of guard{n}: propeller off, undo the two bolts of the joint and the "
+    "two screws through the mount beside it, lift it off.",
+    "guard_right": "Right half of guard{n}: propeller off, undo the two bolts of the joint and the "
+    "two screws through the mount beside it, lift it off.",
     "skid": "Skid{n}: cut both sleeves open with a knife away from you, scrape the glue off the "
     "legs.",
     "skid_front": "Skid part, left front or right rear{n}: undo the two bolts of the joint, "

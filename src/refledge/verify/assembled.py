@@ -9,6 +9,7 @@ from refledge.verify.beam_forces import gathered
 from refledge.verify.pieces import (
     BELLY,
     CONTROLLER,
+    GUARDS,
     MOTOR,
     SMALL,
     Piece,
@@ -67,7 +68,11 @@ def carried(study: Study) -> tuple[list[Lump], ...]:
     layout, lumps = study.layout, study.assessment.lumps
     tips = [
         _of_rotor(
-            [lump for lump in lumps if lump.arm == layout.arm_of_rotor[rotor] and not lump.part],
+            [
+                lump
+                for lump in lumps
+                if lump.arm == layout.arm_of_rotor[rotor] and lump.part in ("", *GUARDS)
+            ],
             bool(layout.upper[rotor]),
             layout.paired,
         )

@@ -70,9 +70,11 @@ def pieces(study: Study) -> tuple[Piece, ...]:
     return tuple(Piece(key, printed_body(study, key), make(study)) for key, make in makers.items())
 
 
+GUARDS = ("guard", "guard_left", "guard_right")
+"""They ride as masses on their motors."""
 SMALL = ("mast", "foot", "rail", "carrier", "skid", "skid_front", "skid_rear")
 """Parts that are not solved as solids: they ride as masses."""
-LEFT_OUT = ("arm_outer", *SMALL)
+LEFT_OUT = ("arm_outer", *GUARDS, *SMALL)
 """Parts without a piece of their own: they ride as masses, or belong to another piece."""
 
 

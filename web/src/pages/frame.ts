@@ -26,6 +26,7 @@ export const frame: Page = {
     ledger("Asked for", "frame", [
       "gear",
       "legs",
+      "guards",
       "feet",
       "ground_gap",
       "mast",

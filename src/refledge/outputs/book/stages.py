@@ -206,7 +206,13 @@ STAGES: tuple[Stage, ...] = (
         ),
     ),
     Stage(
-        "Motor mounts onto the arms", ("mount", "motor", "cap"), under=("cap",),
+        "Two halves of each guard", ("guard_right",), base=("guard_left",), one=True, lift=OUT,
+        fasteners=("joints of the guards",),
+        say=("Bolt the blocks of the two rims together, face to face, both flat on the table.",),
+    ),
+    Stage(
+        "Motor mounts onto the arms",
+        ("mount", "motor", "cap", "guard", "guard_left", "guard_right"), under=("cap",),
         fasteners=("motor mounts on the arms",),
         say=(
             "Lead the motor wires through the bore into the arm before the mount goes down.",
