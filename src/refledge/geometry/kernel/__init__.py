@@ -18,7 +18,14 @@ from refledge.geometry.kernel.measuring import (
     tessellate,
     volume,
 )
-from refledge.geometry.kernel.projecting import View, behind, cut_outlines, holds, project
+from refledge.geometry.kernel.projecting import (
+    View,
+    behind,
+    cut_outlines,
+    holds,
+    project,
+    project_together,
+)
 from refledge.geometry.kernel.relieving import bevel_foot
 from refledge.geometry.kernel.shaping import (
     box,
@@ -64,6 +71,7 @@ __all__ = [
     "moments",
     "move",
     "project",
+    "project_together",
     "read_step",
     "rounds",
     "section",

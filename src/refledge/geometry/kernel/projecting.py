@@ -43,6 +43,24 @@ def project(solid: Solid, towards_eye: Sequence[float], right: Sequence[float]) 
     )
 
 
+def project_together(
+    solids: Sequence[Solid], towards_eye: Sequence[float], right: Sequence[float]
+) -> tuple[tuple[Floats, ...], ...]:
+    """Visible lines of each body where all stand together, as ``project`` shows one: (n, 2), m."""
+    place = occ.gp.gp_Ax2(point_of((0, 0, 0)), _direction(towards_eye), _direction(right))
+    work = occ.HLRBRep.HLRBRep_Algo()
+    for each in solids:
+        work.Add(each.shape)
+    work.Projector(occ.HLRAlgo.HLRAlgo_Projector(place))
+    work.Update()
+    work.Hide()
+    found = occ.HLRBRep.HLRBRep_HLRToShape(work)
+    return tuple(
+        _flat_lines(found.VCompound(each.shape)) + _flat_lines(found.OutLineVCompound(each.shape))
+        for each in solids
+    )
+
+
 def cut_outlines(
     solid: Solid, origin: Sequence[float], towards_eye: Sequence[float], right: Sequence[float]
 ) -> tuple[Floats, ...]:

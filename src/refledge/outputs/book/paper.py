@@ -119,7 +119,10 @@ def _story(book: Book) -> Iterator[Flowable]:
     pairs = [(_para(name, s.head), _para(value, s.cell)) for name, value in book.facts]
     yield Table(pairs, colWidths=[0.2 * _WIDE, 0.8 * _WIDE], style=_RULES, hAlign="LEFT")
     yield Spacer(1, 10)
-    yield _para("Drawings of every part and templates at 1:1 are in drawings.pdf.", s.plain)
+    yield _para(
+        "General arrangement, drawings of every part and templates at 1:1 are in drawings.pdf.",
+        s.plain,
+    )
     if any(lacks(words) for words in _texts(book)):
         yield _para(_LETTERS, s.plain)
     contents = TableOfContents()

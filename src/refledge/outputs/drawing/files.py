@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from refledge.outputs.drawing.arrangement import arrangement_sheet
 from refledge.outputs.drawing.marks import Sheet
 from refledge.outputs.drawing.pdf import pdf_bytes
 from refledge.outputs.drawing.sheet import part_sheet
@@ -12,8 +13,11 @@ from refledge.study import Study
 
 
 def part_sheets(study: Study) -> tuple[Sheet, ...]:
-    """One sheet for each distinct part, in the order of the parts list."""
-    count = len(study.parts)
+    """One sheet for each distinct part, in the order of the parts list; the first is the whole's.
+
+    The number of a part in the general arrangement is its place in this order.
+    """
+    count = len(study.parts) + 1
     return tuple(
         part_sheet(
             spec,
@@ -24,19 +28,20 @@ def part_sheets(study: Study) -> tuple[Sheet, ...]:
             (number, count),
             study.version,
         )
-        for number, spec in enumerate(study.parts, 1)
+        for number, spec in enumerate(study.parts, 2)
     )
 
 
 def sheets_of(study: Study) -> tuple[Sheet, ...]:
-    """Drawings of all parts, then templates of the printed ones."""
+    """The whole, drawings of all parts, then templates of the printed ones."""
     templates = [
         sheet
         for spec in study.parts
         if spec.printed
         for sheet in template_sheets(spec, study.solids[spec.key], study.brief.title)
     ]
-    return (*part_sheets(study), *templates)
+    whole = arrangement_sheet(study, len(study.parts) + 1)
+    return (whole, *part_sheets(study), *templates)
 
 
 def drawing_files(

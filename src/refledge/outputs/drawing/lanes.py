@@ -97,6 +97,15 @@ def across(x0: float, x1: float, y: float, words: str, tops: tuple[float, float]
     ]
 
 
+def under(x0: float, x1: float, y: float, words: str, foot: float) -> list[Mark]:
+    """A dimension from ``x0`` to ``x1`` at ``y``, below a view that ends at ``foot``."""
+    marks: list[Mark] = [line("thin", (x, foot - GAP), (x, y - 0.8)) for x in (x0, x1)]
+    inside = width(words, 2.5) + 3.0 <= x1 - x0
+    text = Text((x0 + x1) / 2, y + 1.0, words, anchor="middle")
+    beside_it = Text(x1 + 7.0, y - 1.25, words)
+    return [*marks, *_dimension((x0, y), (x1, y)), text if inside else beside_it]
+
+
 def upright(y0: float, y1: float, x: float, words: str, sides: tuple[float, float]) -> list[Mark]:
     """A dimension from ``y0`` to ``y1`` at ``x``, left of the view's two ``sides``."""
     marks: list[Mark] = [

@@ -40,7 +40,7 @@ def part_sheet(
     place: tuple[int, int],
     version: str,
 ) -> Sheet:
-    """The drawing of one part; ``place`` is its number and how many sheets there are."""
+    """The drawing of one part; ``place``: its sheet, the whole's being the first, of how many."""
     part = part_of(solid)
     panels = three_views(part)
     cuts: list[tuple[str, float]] = []
@@ -188,6 +188,7 @@ def _title(
         ("file", f"parts/{spec.key}.3mf" if spec.printed else f"parts/{spec.key}.step"),
         ("revision of the shape", revision(mesh)),
         ("drawn by", f"Refledge {version}"),
+        ("number in the whole", str(place[0] - 1)),
     )
     return Title(capital(spec.name), project, tuple(lines), facts, bed, outline)
 

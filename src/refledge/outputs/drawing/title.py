@@ -1,7 +1,7 @@
 """Frame and title block, of our own design: a strip along the foot of the sheet."""
 
 import textwrap
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -30,10 +30,13 @@ class Title:
     """Quantity, material and mass; how it prints; what is left out."""
     facts: tuple[tuple[str, str], ...]
     """Label and value: scale, sheet, revision, drawn by."""
-    bed: tuple[Floats, ...]
-    """Picture of the part as it lies on the bed, polylines in m."""
-    bed_frame: Floats
+    bed: tuple[Floats, ...] = ()
+    """Picture of the part as it lies on the bed, polylines in m; none where it is no part."""
+    bed_frame: Floats = field(default_factory=lambda: np.zeros((0, 2)))
     """The bed's outline under it, (n, 2), m."""
+    foot: tuple[str, ...] = TOLERANCES
+    first_angle: bool = True
+    """Whether the views stand as first-angle projection has them."""
 
 
 def shortened(words: str, room: float, height: float = 2.5, *, bold: bool = False) -> str:
@@ -61,10 +64,11 @@ def framed(inner: Box, title: Title) -> list[Mark]:
     """The frame, and the title block in its foot."""
     x0, y0, x1, y1 = inner
     top = y0 + STRIP
-    first, second = x0 + _BED, x1 - _FACTS
+    first, second = x0 + (_BED if title.bed else 0.0), x1 - _FACTS
     marks: list[Mark] = [box_line("frame", x0, y0, x1, y1), line("frame", (x0, top), (x1, top))]
-    marks += [line("rule", (x, y0), (x, top)) for x in (first, second)]
-    marks += _bed(title, (x0, y0, first, top))
+    marks += [line("rule", (x, y0), (x, top)) for x in (first, second) if x > x0]
+    if title.bed:
+        marks += _bed(title, (x0, y0, first, top))
     marks += _words(title, (first, y0, second, top))
     return marks + _facts(title, (second, y0, x1, top))
 
@@ -98,7 +102,7 @@ def _words(title: Title, box: Box) -> list[Mark]:
     marks += [Text(x0 + 2.5, y1 - 12.0 - 3.4 * k, each, 2.0) for k, each in enumerate(lines[:5])]
     marks += [
         Text(x0 + 2.5, y0 + 5.0 - 3.2 * k, shortened(each, room, 2.0), 2.0)
-        for k, each in enumerate(TOLERANCES)
+        for k, each in enumerate(title.foot)
     ]
     return marks
 
@@ -115,7 +119,7 @@ def _facts(title: Title, box: Box) -> list[Mark]:
         x, y = x0 + 2.5 + 42.0 * column, y1 - 11.5 - 7.2 * row
         marks.append(Text(x, y, label, 1.8))
         marks.append(Text(x, y - 3.4, shortened(value, 38.0 if column else 36.0, 2.3), 2.3))
-    return marks + symbol(x1 - 26.0, y0 + 4.2)
+    return marks + (symbol(x1 - 26.0, y0 + 4.2) if title.first_angle else [])
 
 
 def symbol(x: float, y: float) -> list[Mark]:
