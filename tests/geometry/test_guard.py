@@ -1,6 +1,5 @@
 """Propeller guards: round the motor can, under the blades, outside their tips; whole or halves."""
 
-from dataclasses import replace
 from math import cos, pi, sin
 
 import numpy as np
@@ -106,5 +105,3 @@ def test_what_is_not_there_is_refused() -> None:
         make_guard("guard", frame(), HARDWARE)
     with pytest.raises(GeometryError, match="no part guard_left"):
         make_guard("guard_left", guarded_frame(), HARDWARE)
-    with pytest.raises(GeometryError, match="no named faces"):
-        part_features("guard_left", replace(guarded_frame("M3")), HARDWARE)

@@ -17,7 +17,7 @@ from refledge.geometry.drill import (
 )
 from refledge.geometry.fittings import SQUEEZE
 from refledge.geometry.foot import foot_of, sole_size
-from refledge.geometry.guard import guard_keys, guard_of
+from refledge.geometry.guard import guard_of
 from refledge.geometry.lap import RAIL, lap_of
 from refledge.geometry.leg import leg_profile
 from refledge.geometry.mast import mast_of
@@ -105,7 +105,9 @@ def part_features(
         "mount": lambda: _mount(frame, hardware),
         "leg": lambda: _leg(frame, hardware),
         "foot": lambda: _foot(frame, hardware),
-        **{key: lambda: _guard(frame, hardware) for key in guard_keys(frame.guard)},
+        "guard": lambda: _guard("guard", frame, hardware),
+        "guard_left": lambda: _guard("guard_left", frame, hardware),
+        "guard_right": lambda: _guard("guard_right", frame, hardware),
         **{key: lambda: _skid(frame, hardware) for key in skid_keys(frame.skid)},
         "tray": lambda: _tray(frame, hardware),
         "rail": lambda: _rail(frame, hardware),
@@ -248,13 +250,12 @@ def _foot(frame: FrameDesign, hardware: Hardware) -> Features:
     return {"sole": _level(x0, x1, half, low, _DOWN)}
 
 
-def _guard(frame: FrameDesign, hardware: Hardware) -> Features:
-    """The mount's bolts on a whole guard; its halves have no named places of their own."""
+def _guard(key: str, frame: FrameDesign, hardware: Hardware) -> Features:
+    """The mount's bolts: four on a whole guard, its own two on a half."""
     guard = guard_of(frame)
-    if guard.screw:
-        raise GeometryError("halves of a guard have no named faces")
-    hole = _bolt(frame, hardware)
-    return _bores("mount_bolt", mount_holes(frame.mount), hole, 0.0, guard.thickness)
+    way = {"guard_left": 1.0, "guard_right": -1.0}.get(key, 0.0)
+    points = [(x, y) for x, y in mount_holes(frame.mount) if way * y >= 0.0]
+    return _bores("mount_bolt", points, _bolt(frame, hardware), 0.0, guard.thickness)
 
 
 def _skid(frame: FrameDesign, hardware: Hardware) -> Features:
