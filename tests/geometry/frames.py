@@ -252,6 +252,12 @@ def nut_frame(*, damped: bool = False) -> FrameDesign:
     return replace(base, seat=seat, fit_gap=0.00015)
 
 
+def ring_frame() -> FrameDesign:
+    """A frame whose plates have a rim."""
+    base = frame()
+    return replace(base, plate=replace(base.plate, style="ring", rim=0.008))
+
+
 def _seat() -> SeatDesign:
     return SeatDesign(
         side=0.042,

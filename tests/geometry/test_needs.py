@@ -21,6 +21,7 @@ from tests.geometry.frames import (
     layout,
     nut_frame,
     railed_frame,
+    ring_frame,
     skidded_frame,
     standing_frame,
     tube_arm,
@@ -41,6 +42,7 @@ FRAMES: dict[str, tuple[str, Callable[[], FrameDesign]]] = {
     "railed for straps": ("six-x", lambda: railed_frame(0.010)),
     "damped": ("six-x", damped_frame),
     "nuts": ("six-x", nut_frame),
+    "ring": ("six-x", ring_frame),
     "tube": ("four-plus", lambda: frame(4, tube_arm())),
 }
 

@@ -130,10 +130,16 @@ def _flat(plan: float, outline: float, thickness: float) -> tuple[float, float]:
 
 def _plate(frame: FrameDesign) -> tuple[float, float]:
     plate, clamp, arm = frame.plate, frame.clamp, frame.arm
+    if plate.style == "full":
+        return _flat(pi * plate.outer_radius**2, 2 * pi * plate.outer_radius, plate.thickness)
     reach = clamp.root_radius + arm.root_length
     overlap = max(reach - plate.core_radius, 0.0)
     plan = pi * plate.core_radius**2 + frame.n_arms * overlap * plate.arm_pad_width
     outline = frame.n_arms * (2 * overlap + plate.arm_pad_width) + 4 * plate.core_radius
+    if plate.style == "ring":
+        middle = plate.outer_radius - plate.rim / 2
+        between = max(0.0, 2 * pi * middle - frame.n_arms * plate.arm_pad_width)
+        plan, outline = plan + between * plate.rim, outline + 2 * between
     return _flat(plan, outline, plate.thickness)
 
 

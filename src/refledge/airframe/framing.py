@@ -30,6 +30,8 @@ from refledge.typed import Floats
 
 PLATE_BORE = 12e-3
 """m; wires of all motors through the middle of the plates: common practice, no source."""
+RIM = 8e-3
+"""m; width of a ring plate's rim: our choice, about a clamp bolt's washer."""
 BLOCK_WALL = 4e-3
 """m; plastic above and below a tube between the plates: our choice."""
 
@@ -170,6 +172,8 @@ def frame_for(
             arm_pad_width=body.pad_width,
             core_radius=body.core_radius,
             material=printed,
+            style=brief.frame.plates,
+            rim=RIM if brief.frame.plates == "ring" else 0.0,
         ),
         mount=replace(body.mount, material=mount_material(task, printed)),
         leg=body.leg,

@@ -43,8 +43,9 @@ def plate_bars(
     bending = plate_bending(fill, frame.plate.thickness)
     radial = strip(frame.plate.thickness, radial_width(frame, layout.n_arms), bending)
     radial["Iz"] = in_plane_second_moment(frame)
-    pad = strip(frame.plate.thickness, frame.plate.arm_pad_width, bending)
-    ring = strip(frame.plate.thickness, frame.plate.core_radius - stiff_middle(frame), bending)
+    pad = strip(frame.plate.thickness, pad_width(frame, layout.n_arms), bending)
+    widths = ring_widths(frame)
+    rings = [strip(frame.plate.thickness, each, bending) for each in widths]
     made = []
     for plate in (0, 1):
         for index, angle in enumerate(layout.arm_angles):
@@ -55,10 +56,39 @@ def plate_bars(
             made.append(Bar("plates", index, plate, node, material, radial, 0.0, head=start))
             made.append(Bar("plates", index, node, node + 1, material, pad, 0.0))
         made += [
-            Bar("plates", a, first_of(a) + 2 * plate, first_of(b) + 2 * plate, material, ring, 0.0)
+            Bar("plates", a, first_of(a) + node, first_of(b) + node, material, ring, 0.0)
             for a, b in neighbours(layout)
+            for node, ring in enumerate(rings, 2 * plate)
         ]
     return made
+
+
+def ring_widths(frame: FrameDesign) -> tuple[float, ...]:
+    """Widths of the strips round the plate, m: at the inner bolts, and at the outer ones too where
+    a rim or a whole disc joins the arms there.
+
+    A whole disc is shared half-way between the bolts.
+    """
+    plate, inside = frame.plate, stiff_middle(frame)
+    if plate.style == "ring":
+        return plate.core_radius - inside, plate.rim
+    if plate.style == "full":
+        middle = _between_bolts(frame)
+        return middle - inside, plate.outer_radius - middle
+    return (plate.core_radius - inside,)
+
+
+def pad_width(frame: FrameDesign, n_arms: int) -> float:
+    """Width of the strip between an arm's bolt pairs, m: of its pad, or of its share of a disc."""
+    pad = frame.plate.arm_pad_width
+    if frame.plate.style != "full":
+        return pad
+    return max(pad, 2 * pi * _between_bolts(frame) / n_arms)
+
+
+def _between_bolts(frame: FrameDesign) -> float:
+    """Radius half-way between inner and outer bolts, m."""
+    return frame.clamp.root_radius + frame.clamp.first + frame.clamp.pitch_x / 2
 
 
 def neighbours(layout: Layout) -> list[tuple[int, int]]:
@@ -91,8 +121,10 @@ def in_plane_second_moment(frame: FrameDesign) -> float:
 
     The disc works as one deep beam: its chord at the edge of the stiff middle is the depth.
     """
-    inside = min(stiff_middle(frame), 0.9 * frame.plate.core_radius)
-    chord = 2 * sqrt(frame.plate.core_radius**2 - inside**2)
+    whole = frame.plate.style == "full"
+    disc = frame.plate.outer_radius if whole else frame.plate.core_radius
+    inside = min(stiff_middle(frame), 0.9 * disc)
+    chord = 2 * sqrt(disc**2 - inside**2)
     return frame.plate.thickness * max(chord, frame.plate.arm_pad_width) ** 3 / 12
 
 

@@ -26,7 +26,7 @@ _ARM = tuple(
 )  # fmt: skip
 _PLATE = (
     *(f"plate.{name}" for name in ("outer_radius", "thickness", "centre_bore", "arm_pad_width")),
-    "plate.core_radius", "clamp.root_radius", *_CLAMP, "hole_allowance",
+    "plate.core_radius", "plate.style", "plate.rim", "clamp.root_radius", *_CLAMP, "hole_allowance",
 )  # fmt: skip
 _GUARD = (
     *(f"guard.{name}" for name in ("radius", "span", "strut_at", "thickness", "strut", "rim")),

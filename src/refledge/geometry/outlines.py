@@ -8,6 +8,8 @@ import numpy as np
 from refledge.errors import GeometryError
 from refledge.geometry.profile import Loop, Point, Segment, turned
 
+_LEAST_EDGE = 1e-3  # straight edge that a pad must keep beside an opening, m
+
 
 def pads(
     angles: Sequence[float], reach: float, width: float, core: float, fillet: float, corner: float
@@ -26,6 +28,61 @@ def pads(
         head = _pad_head(reach, width / 2, corner, angle)
         segments += [*head, *_between(head[-1].end, valley, centre)]
     return _closed(segments)
+
+
+def rim_windows(
+    angles: Sequence[float], rim: float, width: float, core: float, fillet: float, corner: float
+) -> list[Loop]:
+    """Openings between the pads of ``pads`` and a rim whose inner radius is ``rim``, m.
+
+    Along core and pads they follow the outline of ``pads``; their far corners are rounded by
+    ``corner``. Where pads, core and rim leave no room for both roundings, there is no opening.
+    """
+    order = sorted(angle % (2 * pi) for angle in angles)
+    found = []
+    for i, angle in enumerate(order):
+        after = order[(i + 1) % len(order)] + (2 * pi if i + 1 == len(order) else 0.0)
+        window = _window((after - angle) / 2, rim, width / 2, core, fillet, corner)
+        if window:
+            found.append(_turned_loop(window, (angle + after) / 2))
+    return found
+
+
+def _window(
+    alpha: float, rim: float, half: float, core: float, fillet: float, corner: float
+) -> list[Segment]:
+    """The opening between two pads ``2 alpha`` apart about the x axis; empty where it is closed."""
+    y = half + corner
+    if rim - corner <= y:
+        return []
+    x = sqrt((rim - corner) ** 2 - y**2)
+    spread = alpha - atan2(y, x)
+    valley = _valley(alpha, rim, half, core, fillet) if spread > 0 else []
+    if not valley or turned(valley[0], alpha)[0] > x - _LEAST_EDGE:
+        return []
+    toward = np.array([0.0, -1.0]) + np.array([x, y]) / (rim - corner)
+    via = np.array([x, y]) + corner * toward / np.linalg.norm(toward)
+    on_rim = (x * rim / (rim - corner), y * rim / (rim - corner))
+    # the corner beside the right-hand pad; the other mirrors it
+    edge, mid, far = (turned((float(a), float(b)), -alpha) for a, b in ((x, half), via, on_rim))
+    other = [(px, -py) for px, py in (edge, mid, far)]
+    inner = [Segment(valley[k], valley[k + 2], valley[k + 1]) for k in range(0, len(valley) - 1, 2)]
+    return [
+        *inner,
+        Segment(valley[-1], other[0]),
+        Segment(other[0], other[2], other[1]),
+        Segment(other[2], far, (rim, 0.0)),
+        Segment(far, edge, mid),
+        Segment(edge, valley[0]),
+    ]
+
+
+def _turned_loop(segments: list[Segment], angle: float) -> Loop:
+    return tuple(
+        Segment(turned(s.start, angle), turned(s.end, angle),
+                None if s.via is None else turned(s.via, angle))
+        for s in segments
+    )  # fmt: skip
 
 
 def _pad_head(reach: float, half: float, corner: float, angle: float) -> list[Segment]:

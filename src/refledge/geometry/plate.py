@@ -7,21 +7,26 @@ from refledge.geometry import kernel as solid_kernel
 from refledge.geometry.drill import clamp_holes, clearance, rectangle_of, screw_of
 from refledge.geometry.holes import Hole, check_holes
 from refledge.geometry.kernel import Solid
-from refledge.geometry.outlines import pads
+from refledge.geometry.outlines import pads, rim_windows
 from refledge.geometry.port import Kernel
-from refledge.geometry.profile import Loop, Point, turned
+from refledge.geometry.profile import Loop, Point, circle, turned
 from refledge.model.fasteners import Hardware
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
 
 CORNER = 3e-3
 """Rounding of the pads' far corners, m. Our choice."""
+WINDOW_CORNER = 4e-3
+"""Rounding between pads and rim, m. Our choice."""
 FILLET_SHARE = 1 / 3
 """Fillet between pads over pad width: our choice; a wider one only fills the valley."""
 
 
 def plate_outline(frame: FrameDesign, layout: Layout) -> Loop:
-    """Core disc and one pad to each arm, far corners inside ``outer_radius``, m."""
+    """Core disc and one pad to each arm, far corners inside ``outer_radius``, m.
+
+    All plates have these; a rim or a whole disc comes on top.
+    """
     plate = frame.plate
     half = plate.arm_pad_width / 2
     if plate.outer_radius <= half:
@@ -30,6 +35,14 @@ def plate_outline(frame: FrameDesign, layout: Layout) -> Loop:
     fillet, corner = FILLET_SHARE * plate.arm_pad_width, min(CORNER, 0.4 * half)
     angles = [float(each) for each in layout.arm_angles]
     return pads(angles, reach, plate.arm_pad_width, plate.core_radius, fillet, corner)
+
+
+def _rim_windows(frame: FrameDesign, layout: Layout) -> list[Loop]:
+    """Openings between core, pads and rim."""
+    plate, angles = frame.plate, [float(each) for each in layout.arm_angles]
+    fillet = FILLET_SHARE * plate.arm_pad_width
+    inner = plate.outer_radius - plate.rim
+    return rim_windows(angles, inner, plate.arm_pad_width, plate.core_radius, fillet, WINDOW_CORNER)
 
 
 def plate_holes(frame: FrameDesign, layout: Layout, hardware: Hardware, which: str) -> list[Hole]:
@@ -77,9 +90,14 @@ def make_plate(
     hardware: Hardware,
     kernel: Kernel = solid_kernel,
 ) -> Solid:
-    """The ``upper`` or ``lower`` centre plate."""
+    """The ``upper`` or ``lower`` centre plate; what a rim or a whole disc adds carries no holes."""
     outline = plate_outline(frame, layout)
     holes = plate_holes(frame, layout, hardware, which)
     check_holes(f"{which} plate", outline, holes)
-    solid = kernel.extrude(outline, 0.0, frame.plate.thickness, [each.loop for each in holes])
+    cut = [each.loop for each in holes]
+    if frame.plate.style == "ring":
+        cut += _rim_windows(frame, layout)
+    if frame.plate.style != "spider":
+        outline = circle((0.0, 0.0), 2 * frame.plate.outer_radius)
+    solid = kernel.extrude(outline, 0.0, frame.plate.thickness, cut)
     return kernel.checked(solid, f"{which} plate ({frame.plate.outer_radius * 1e3:.1f} mm radius)")

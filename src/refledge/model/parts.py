@@ -80,6 +80,10 @@ class PlateDesign:
     core_radius: float
     """Radius of the disc that joins the pads, m."""
     material: str
+    style: str = "spider"
+    """``spider``: core and pads; ``ring``: a rim round them as well; ``full``: a whole disc."""
+    rim: float = 0.0
+    """Width of a ring plate's rim, m."""
 
 
 @dataclass(frozen=True, kw_only=True)

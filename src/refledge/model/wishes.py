@@ -96,6 +96,13 @@ class FrameWish:
         default="ends",
         reason="nothing to print, nothing to glue",
     )
+    plates: str = text(
+        "outline of the centre plates: a pad for each arm round a small disc, the same with a rim "
+        "round it that ties the pads together, or a whole disc",
+        choices=("spider", "ring", "full"),
+        default="spider",
+        reason="the lightest, and open between the arms for wires and fingers",
+    )
     payload_rail: str = text(
         "what the payload is changed by: nothing of the frame's, or two printed rails beside the "
         "battery and a carrier that slides between them, held by two pins",

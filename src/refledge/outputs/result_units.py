@@ -17,7 +17,7 @@ _BY_UNIT: Final[dict[str, str]] = {
     "ArmDesign.pitch ArmDesign.web ArmDesign.bore ArmDesign.split ArmDesign.lap "
     "ClampDesign.root_radius ClampDesign.first "
     "ClampDesign.pitch_x ClampDesign.pitch_y PlateDesign.outer_radius PlateDesign.thickness "
-    "PlateDesign.centre_bore PlateDesign.arm_pad_width PlateDesign.core_radius "
+    "PlateDesign.centre_bore PlateDesign.rim PlateDesign.arm_pad_width PlateDesign.core_radius "
     "MountDesign.length MountDesign.width MountDesign.seat_radius MountDesign.thickness "
     "MountDesign.head_depth MountDesign.shaft_bore MountDesign.pitch_x MountDesign.pitch_y "
     "LegDesign.height LegDesign.splay LegDesign.thickness LegDesign.depth_top "

@@ -31,6 +31,7 @@ export const frame: Page = {
       "ground_gap",
       "mast",
       "payload_rail",
+      "plates",
       "payload_room",
       "rod_screw",
       "seat",
