@@ -65,7 +65,7 @@ def bolts_grid(fasteners: tuple[Fastener, ...]) -> Grid:
 def torque(fastener: Fastener) -> str:
     """In newton metres; "snug" where no figure is given: by hand until it stops, then no more.
     Glue has none."""
-    if "insert" in fastener.name:
+    if "insert" in fastener.name or "hexagon nut" in fastener.name:
         return "–"
     if not fastener.torque:
         return "glued" if "adhesive" in fastener.name else "snug"
