@@ -211,6 +211,22 @@ def test_templates_are_at_one_to_one_with_a_ruler() -> None:
     assert leaving(sheet) == []
 
 
+@pytest.mark.parametrize("shift", [0.0, 1.2345e-3, 4.4444e-3, 7.7777e-3, 9.9999e-3])
+def test_a_template_has_every_line_of_the_view(shift: float) -> None:
+    """Edges on the rim of the window too, wherever rounding puts them."""
+    plate = box((-0.0589 - shift, -0.0624 - shift, 0), (0.0589 + shift, 0.0624 + shift / 3, 0.005))
+    solid = cut(plate, cone((0, 0, -0.001), 0.0036, 0.0036, 0.007))
+    (sheet,) = template_sheets(spec_of(solid)[0], solid, "test")
+    sides = [
+        float(np.ptp(mark.points, axis=0).max())
+        for mark in sheet.marks
+        if isinstance(mark, Line) and mark.kind == "thin" and len(mark.points) == 2
+    ]
+    wide, tall = 1e3 * (0.1178 + 2 * shift), 1e3 * (0.1248 + shift * 4 / 3)
+    assert sum(np.isclose(side, wide, atol=0.02) for side in sides) == 2
+    assert sum(np.isclose(side, tall, atol=0.02) for side in sides) == 2
+
+
 def test_a_long_part_is_drawn_in_windows_that_hold_every_hole() -> None:
     long = box((0, -0.01, 0), (0.6, 0.01, 0.004))
     drills = [cone((x, 0, -0.001), 0.003, 0.003, 0.006) for x in np.linspace(0.01, 0.59, 12)]

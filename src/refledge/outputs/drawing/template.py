@@ -23,6 +23,8 @@ _SIDE = 20.0
 """Width of the upright ruler's strip, mm."""
 _OVERLAP = 10.0
 """What two windows on a part longer than the sheet share, mm."""
+_RIM = 0.05
+"""A window takes lines in that lie this far outside, mm: places in a view are rounded to 0.01."""
 _CROSS = 3.0
 _ADVICE = (
     "Print at 100 %, without fitting to the page. Lay a steel rule on both rulers: "
@@ -110,7 +112,7 @@ def _window(panel: Panel, window: Window, corner: Floats) -> list[Mark]:
     """What of the view lies in the window, its least corner at ``corner`` (2,), mm."""
     low = np.array([window.x0, window.y0])
     high = np.array([window.x1, window.y1])
-    grown_low, grown_high = low - 1e-6, high + 1e-6
+    grown_low, grown_high = low - _RIM, high + _RIM
     marks: list[Mark] = []
     for each in panel.view.visible:
         for piece in clipped(1e3 * (each - panel.low), grown_low, grown_high):
