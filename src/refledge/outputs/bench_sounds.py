@@ -8,10 +8,10 @@ import numpy as np
 
 from refledge.model.recordings import ModeMatch, Recording, TapResult, VibrationResult
 from refledge.outputs.bench_axes import around, minus
-from refledge.outputs.bench_pages import image_uri
 from refledge.outputs.charts import svg
 from refledge.outputs.charts.scale import Scale, axis_below, axis_left, round_up, spread_out
 from refledge.outputs.colours import colour_scale
+from refledge.outputs.pages import data_uri
 from refledge.outputs.render import Pixels, png_bytes
 from refledge.typed import Floats
 
@@ -126,7 +126,7 @@ def spectrogram_chart(
 
 
 def _image(colours: Pixels, x: float, y: float, width: float, height: float) -> str:
-    uri = image_uri(png_bytes(colours))
+    uri = data_uri(png_bytes(colours))
     return (
         f'<image x="{svg.number(x)}" y="{svg.number(y)}" width="{svg.number(width)}" '
         f'height="{svg.number(height)}" preserveAspectRatio="none" href="{uri}"/>'

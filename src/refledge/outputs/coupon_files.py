@@ -12,8 +12,9 @@ from refledge.geometry.kernel import tessellate, write_step
 from refledge.model.results import PartSpec, TriMesh
 from refledge.outputs.bench_files import checked_folder, write_whole
 from refledge.outputs.bench_forms import COLUMNS, filled_in
-from refledge.outputs.bench_pages import bench_page, image_uri
+from refledge.outputs.bench_pages import bench_page
 from refledge.outputs.layer import Body
+from refledge.outputs.pages import data_uri
 from refledge.outputs.palette import rgb_of
 from refledge.outputs.pose import on_bed
 from refledge.outputs.render import picture, png_bytes
@@ -77,7 +78,7 @@ def sheet_html(
         size=np.asarray(spec.size).tolist(),
         mass=spec.mass,
         note=spec.print_note,
-        picture=image_uri(shown),
+        picture=data_uri(shown),
         predicted_name=predicted[0],
         predicted=tuple(predicted[1]),
         columns=COLUMNS[coupon.procedure],

@@ -2,17 +2,15 @@
 
 import json
 from collections.abc import Iterator
-from functools import cache
-from importlib import resources
 from pathlib import Path
 
-from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup
 
 from refledge.model.checks import Check
 from refledge.model.copies import kind_of
 from refledge.outputs.crash_charts import first_chart, plates_chart, stock_chart
 from refledge.outputs.log_files import write_whole
+from refledge.outputs.pages import style, template
 from refledge.outputs.pose import on_bed
 from refledge.outputs.print_plan import fitted_words
 from refledge.outputs.printed import print_mesh
@@ -157,7 +155,7 @@ def crash_json(study: Study, found: Breaks) -> str:
 
 def crash_html(study: Study, found: Breaks) -> str:
     """One page that needs nothing else."""
-    page = _environment().get_template("crash.html")
+    page = template("crash.html", show=show, figure=figure, zip=zip, percent=_percent)
     return page.render(
         study=study,
         brief=study.brief,
@@ -171,7 +169,7 @@ def crash_html(study: Study, found: Breaks) -> str:
         spares=list(stock_lines(found)),
         weakest=weakest,
         reserve=reserve,
-        style=Markup(_template("report.css")),
+        style=style(),
         caution=CAUTIONS[-1][1],
     )
 
@@ -198,25 +196,7 @@ def _plate(study: Study, found: Breaks, number: int) -> bytes:
     return plate_bytes(placed, meshes, material_name(study, plate.material), title, study.version)
 
 
-@cache
-def _environment() -> Environment:
-    environment = Environment(
-        loader=FunctionLoader(_template),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.globals |= {"show": show, "figure": figure, "zip": zip, "percent": _percent}
-    return environment
-
-
 def _percent(share: float) -> str:
     if share == 0.0:
         return "–"
     return "< 1 %" if share < 0.005 else f"{100 * share:.0f} %"
-
-
-def _template(name: str) -> str:
-    folder = resources.files("refledge.outputs") / "templates"
-    return (folder / name).read_text(encoding="utf-8")

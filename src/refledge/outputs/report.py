@@ -1,15 +1,12 @@
 """The report: one HTML page that needs nothing else, no script, no network."""
 
-import base64
 from collections.abc import Mapping
-from functools import cache
-from importlib import resources
 
-from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup
 
 from refledge.model.checks import Verdict
 from refledge.outputs import bench_words, flying_words, words
+from refledge.outputs.pages import data_uri, style, template
 from refledge.outputs.printed import foot_notes
 from refledge.outputs.tables import turn_words
 from refledge.study import Study
@@ -36,15 +33,24 @@ def report_html(
 
     ``planned``: a print plan lies beside it.
     """
-    images = {stem: _data_uri(data) for stem, data in pictures.items()}
+    images = {stem: data_uri(data) for stem, data in pictures.items()}
     figures = {stem: Markup(text) for stem, text in drawings.items()}
-    page = _environment().get_template("report.html")
+    page = template(
+        "report.html",
+        show=show,
+        figure=figure,
+        words=words,
+        flight=flying_words,
+        bench_words=bench_words,
+        turn_words=turn_words,
+        mark=lambda verdict: _MARKS[verdict],
+    )
     return page.render(
         study=study,
         brief=study.brief,
         images=images,
         drawings=figures,
-        style=Markup(_template("report.css")),
+        style=style(),
         findings={verdict: words.findings(study, verdict) for verdict in Verdict},
         Verdict=Verdict,
         cautions=words.CAUTIONS,
@@ -52,33 +58,3 @@ def report_html(
         planned=planned,
         notes=(*study.notes, *foot_notes(study)),
     )
-
-
-@cache
-def _environment() -> Environment:
-    environment = Environment(
-        loader=FunctionLoader(_template),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.globals |= {
-        "show": show,
-        "figure": figure,
-        "words": words,
-        "flight": flying_words,
-        "bench_words": bench_words,
-        "turn_words": turn_words,
-        "mark": lambda verdict: _MARKS[verdict],
-    }
-    return environment
-
-
-def _template(name: str) -> str:
-    folder = resources.files("refledge.outputs") / "templates"
-    return (folder / name).read_text(encoding="utf-8")
-
-
-def _data_uri(png: bytes) -> str:
-    return "data:image/png;base64," + base64.b64encode(png).decode("ascii")

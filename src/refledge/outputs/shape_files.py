@@ -1,18 +1,15 @@
 """A grown arm in words, as JSON, as one page, and as files to print."""
 
-import base64
 import json
 from collections.abc import Iterator
-from functools import cache
-from importlib import resources
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup
 
 from refledge.errors import BuildError
 from refledge.outputs.log_files import write_whole
+from refledge.outputs.pages import data_uri, style, template
 from refledge.outputs.record import plain
 from refledge.outputs.shape_aloft import aloft_json, aloft_rows, aloft_verdict
 from refledge.outputs.shape_pictures import arm_pictures, growing_png, history_chart
@@ -218,14 +215,14 @@ def write_shape(found: Result, out: Path) -> tuple[Path, ...]:
 
 def shape_html(found: Result, pictures: dict[str, bytes], side: bytes) -> str:
     """One page that needs nothing else."""
-    page: str = _page().render(
+    page: str = template("shape.html", show=show).render(
         study=found.study, brief=found.study.brief, found=found, rows=list(rows(found)),
         solid_rows=list(solid_rows(found)), aloft_rows=list(aloft_rows(found)),
         aloft_verdict=aloft_verdict(found),
         remarks=list(remarks(found)), care=_CARE, caution=CAUTIONS[-1][1],
-        pictures={name: _inline(data) for name, data in (pictures | {"side": side}).items()},
-        history=Markup(history_chart(found)), style=Markup(_template("report.css")),
-        show=show, best=_best(found),
+        pictures={name: data_uri(data) for name, data in (pictures | {"side": side}).items()},
+        history=Markup(history_chart(found)), style=style(),
+        best=_best(found),
     )  # fmt: skip
     return page
 
@@ -234,20 +231,3 @@ def _best(found: Result) -> tuple[Moved, Moved]:
     """The first case of flight, before and after."""
     name = found.shaped.flight
     return found.shaped.before.of(name), found.shaped.after.of(name)
-
-
-def _inline(data: bytes) -> str:
-    return "data:image/png;base64," + base64.b64encode(data).decode("ascii")
-
-
-@cache
-def _page() -> Any:
-    return Environment(
-        loader=FunctionLoader(_template), autoescape=True, undefined=StrictUndefined,
-        trim_blocks=True, lstrip_blocks=True,
-    ).get_template("shape.html")  # fmt: skip
-
-
-def _template(name: str) -> str:
-    folder = resources.files("refledge.outputs") / "templates"
-    return (folder / name).read_text(encoding="utf-8")
