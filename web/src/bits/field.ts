@@ -227,12 +227,14 @@ function countBox(
   return input;
 }
 
-/** Lines of one group of fields, whole or only those named. */
-export function groupLines(path: string, names?: readonly string[]): HTMLElement[] {
+/** Which fields of a group: those named, or those that a question is answered with yes for. */
+export type Wanted = readonly string[] | ((name: string) => boolean);
+
+/** Lines of one group of fields, whole or only those wanted. */
+export function groupLines(path: string, wanted: Wanted = () => true): HTMLElement[] {
   const group = brief.peek()?.groups.find((each) => each.path === path);
-  const fields = group?.fields ?? [];
-  const wanted = names ? fields.filter(({ name }) => names.includes(name)) : fields;
-  return wanted.map(fieldLine);
+  const want = typeof wanted === "function" ? wanted : (name: string) => wanted.includes(name);
+  return (group?.fields ?? []).filter(({ name }) => want(name)).map(fieldLine);
 }
 
 export type { Where };

@@ -14,6 +14,7 @@ import { brief, results } from "../state/study";
 import { grownArm } from "../bits/grown";
 import { written } from "../words/units";
 import { capital } from "../words/verdict";
+import { FRAME } from "./asked";
 import { ledger, noFrame, ofLastSizing, type Page, section } from "./page";
 
 export const arm: Page = {
@@ -32,7 +33,7 @@ export const arm: Page = {
           ]
         : noFrame(),
     ),
-    ledger("Asked for", "frame", ["arm_family", "tube"]),
+    ledger("Asked for", "frame", FRAME.arm),
     byHand("Its dimensions", (part) => part.startsWith("arm")),
     section("What holds each dimension where it is", ofLastSizing("drivers"), () => drivers()),
     chartBox(alternativesChart),

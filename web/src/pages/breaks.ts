@@ -12,6 +12,7 @@ import { jobs } from "../state/study";
 import { chance, kindWords, money, percent, reserve } from "../words/chances";
 import { num, write } from "../words/units";
 import { capital } from "../words/verdict";
+import { FRAME } from "./asked";
 import { ledger, type Page, section } from "./page";
 
 const FASTEST = 30; // m/s; beyond it no crash is computed
@@ -33,7 +34,7 @@ export const breaks: Page = {
       { class: "lead" },
       "The frame is crashed on the computer many times in five ways. Which part goes before which is worth more here than any single figure.",
     ),
-    ledger("A weak link in the frame itself", "frame", ["weak_link", "weak_link_ratio"]),
+    ledger("A weak link in the frame itself", "frame", FRAME.weakness),
     wishes(),
     jobPress("crash", { options, refused: (problems) => refuse(ASKED, problems) }),
     () => stale(),

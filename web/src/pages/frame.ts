@@ -1,13 +1,17 @@
 /** The frame: plates, mounts, legs, tray; what each weighs. */
 
+import type { FieldGroup } from "../api/types";
 import { chartBox } from "../charts/base";
 import { massChart } from "../charts/masses";
 import { checkList } from "../bits/checks";
 import { figure } from "../bits/figure";
 import { h } from "../kit/dom";
-import { results } from "../state/study";
+import { derived, untracked } from "../kit/signal";
+import { brief, results } from "../state/study";
 import { partsTable } from "../bits/parts";
+import { capital } from "../words/verdict";
 import { byHand } from "./arm";
+import { FRAME, restOf, unclaimed } from "./asked";
 import { ledger, noFrame, type Page, section } from "./page";
 
 export const frame: Page = {
@@ -23,21 +27,22 @@ export const frame: Page = {
     section("The parts", () => partsTable()),
     chartBox(massChart),
     byHand("Plates, legs and mounts", (part) => !part.startsWith("arm")),
-    ledger("Asked for", "frame", [
-      "gear",
-      "legs",
-      "guards",
-      "feet",
-      "ground_gap",
-      "mast",
-      "payload_rail",
-      "plates",
-      "payload_room",
-      "rod_screw",
-      "seat",
-      "seat_threads",
-    ]),
-    ledger("The flight controller's elastic standoffs, where its seat is damped", "standoffs"),
+    ledger("Asked for", "frame", restOf(FRAME)),
+    furtherTables(),
     () => checkList((results()?.checks ?? []).filter(({ group }) => group === "fit")),
   ],
 };
+
+/** Tables of the brief that no other page shows: what parts can be told beyond the wishes above. */
+function furtherTables(): () => HTMLElement[] {
+  const found = (): FieldGroup[] => unclaimed(brief()?.groups ?? []);
+  const paths = derived(() =>
+    found()
+      .map(({ path }) => path)
+      .join(),
+  );
+  return () => {
+    paths();
+    return untracked(found).map(({ label, path }) => ledger(capital(label), path));
+  };
+}

@@ -9,6 +9,7 @@ import { verified } from "../state/outcomes";
 import { loadCase, mode, paint } from "../state/picture";
 import { results, shapes } from "../state/study";
 import { jobPress } from "../bits/jobs";
+import { LIMITS, restOf } from "./asked";
 import { folded, ledger, noFrame, type Page, section } from "./page";
 import { write } from "../words/units";
 
@@ -35,20 +36,8 @@ export const hold: Page = {
         : noFrame(),
     jobPress("verify"),
     () => (verified() ? chartBox(beamsAndSolids) : null),
-    ledger("What must hold", "limits", [
-      "motor_tilt",
-      "tip_deflection",
-      "flight_factor",
-      "landing_factor",
-      "joint_factor",
-    ]),
-    folded("Further limits", "limits", [
-      "creep_stress",
-      "heat_reserve",
-      "thrust_margin",
-      "centre_offset",
-      "tip_angle",
-    ]),
+    ledger("What must hold", "limits", LIMITS.strength),
+    folded("Further limits", "limits", restOf(LIMITS)),
   ],
 };
 

@@ -5,6 +5,7 @@ import { alternativesChart } from "../charts/alternatives";
 import { checkList } from "../bits/checks";
 import { h } from "../kit/dom";
 import { results } from "../state/study";
+import { FRAME } from "./asked";
 import { folded, ledger, ofLastSizing, type Page, section } from "./page";
 
 export const material: Page = {
@@ -17,16 +18,10 @@ export const material: Page = {
       { class: "lead" },
       "Every filament on the shelf that the printer can print is sized; the lightest frame that holds is taken, unless you ask for one.",
     ),
-    ledger("Asked for", "frame", ["material"]),
+    ledger("Asked for", "frame", FRAME.material),
     chartBox(alternativesChart),
     ledger("The printer and its shelf", "printer"),
-    folded("How parts are filled", "frame", [
-      "walls",
-      "skins",
-      "infill",
-      "hole_allowance",
-      "fit_gap",
-    ]),
+    folded("How parts are filled", "frame", FRAME.filling),
     () => checkList((results()?.checks ?? []).filter(({ group }) => group === "heat")),
     section(
       "Assumed, left out, and cautions",

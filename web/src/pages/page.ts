@@ -3,7 +3,7 @@
 import type { Child } from "../kit/dom";
 import { h } from "../kit/dom";
 import { brief, results } from "../state/study";
-import { groupLines } from "../bits/field";
+import { groupLines, type Wanted } from "../bits/field";
 import { derived } from "../kit/signal";
 
 export interface Page {
@@ -20,20 +20,20 @@ export function section(title: string, ...children: Child[]): HTMLElement {
 }
 
 /** Lines of groups of the brief; drawn anew only when items come or go. */
-export function ledger(title: string, path: string, names?: readonly string[]): HTMLElement {
+export function ledger(title: string, path: string, wanted?: Wanted): HTMLElement {
   const paths = derived(() => {
     const group = brief()?.groups.find((each) => each.path === path);
     return group?.fields.map((field) => field.path).join() ?? "";
   });
   return h("section", { class: "ledger", hidden: () => !paths() }, h("h3", {}, title), () => {
     paths();
-    return groupLines(path, names);
+    return groupLines(path, wanted);
   });
 }
 
 /** Lines that few people change, folded away. */
-export function folded(title: string, path: string, names?: readonly string[]): HTMLElement {
-  return h("details", { class: "more" }, h("summary", {}, title), ledger(title, path, names));
+export function folded(title: string, path: string, wanted?: Wanted): HTMLElement {
+  return h("details", { class: "more" }, h("summary", {}, title), ledger(title, path, wanted));
 }
 
 /** Said beside what an edit has not worked out again: it speaks of the frame's last sizing. */

@@ -4,6 +4,7 @@ import { checkList } from "../bits/checks";
 import { partsTable } from "../bits/parts";
 import { h } from "../kit/dom";
 import { results } from "../state/study";
+import { FRAME } from "./asked";
 import { folded, ledger, type Page, section } from "./page";
 
 export const print: Page = {
@@ -24,6 +25,6 @@ export const print: Page = {
       ),
     ),
     ledger("The bed", "printer", ["bed_length", "bed_width", "height", "nozzle", "layer"]),
-    folded("Fits and holes", "frame", ["hole_allowance", "fit_gap"]),
+    folded("Fits and holes", "frame", FRAME.fits),
   ],
 };

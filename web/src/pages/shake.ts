@@ -5,6 +5,7 @@ import { chartBox } from "../charts/base";
 import { modeTable, speedsChart } from "../charts/speeds";
 import { h } from "../kit/dom";
 import { charts, results } from "../state/study";
+import { LIMITS } from "./asked";
 import { ledger, noFrame, type Page, section } from "./page";
 
 export const shake: Page = {
@@ -23,11 +24,6 @@ export const shake: Page = {
       () => (charts()?.speeds ? modeTable(charts()!.speeds!.modes) : noFrame()),
     ),
     () => checkList((results()?.checks ?? []).filter(({ group }) => group === "shaking")),
-    ledger("What must hold", "limits", [
-      "control_bandwidth",
-      "bandwidth_ratio",
-      "separation",
-      "balance_grade",
-    ]),
+    ledger("What must hold", "limits", LIMITS.shaking),
   ],
 };

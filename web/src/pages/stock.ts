@@ -7,18 +7,10 @@ import { h } from "../kit/dom";
 import { derived } from "../kit/signal";
 import { edit } from "../state/edits";
 import { brief, tables } from "../state/study";
+import { ITEMS } from "./asked";
 import { folded, ledger, type Page, section } from "./page";
 import { fieldLine } from "../bits/field";
 import { putTable } from "./upload";
-
-const ITEMS: [string, string][] = [
-  ["motor", "Motors"],
-  ["propeller", "Propellers"],
-  ["speed_controller", "Speed controllers"],
-  ["battery", "Flight pack"],
-  ["flight_controller", "Flight controller"],
-  ["payload", "What it carries"],
-];
 
 export const stock: Page = {
   key: "have",
