@@ -7,7 +7,8 @@ import pytest
 
 from refledge.errors import BriefError, InputError
 from refledge.interfaces.web.files import inside, plain_name, write_whole
-from refledge.interfaces.web.session import STEPS, ConflictError, Session, State, digest
+from refledge.interfaces.web.history import STEPS, State
+from refledge.interfaces.web.session import ConflictError, Session, digest
 
 
 @pytest.fixture

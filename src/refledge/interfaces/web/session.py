@@ -1,18 +1,18 @@
 """One open brief: its text on disk, what was done to it, and what others did to it meanwhile."""
 
 import hashlib
-from collections.abc import Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 
 from refledge.inputs.brief import parse_brief
 from refledge.inputs.files import read_text
 from refledge.interfaces.web.files import write_whole
+from refledge.interfaces.web.history import History, State, Step
+from refledge.interfaces.web.journal import Journal
 from refledge.live.dimensions import ByHand
 from refledge.model.brief import Brief
 
-STEPS = 200
-"""Steps of undo kept."""
+BY_OTHERS = "changed by another program"
+LEFT = "dimensions set by hand before this start"
 
 
 class ConflictError(Exception):
@@ -22,24 +22,6 @@ class ConflictError(Exception):
         super().__init__("the brief was changed by another program")
         self.mine = mine
         self.theirs = theirs
-
-
-@dataclass(frozen=True)
-class State:
-    """What can be undone: the text, and the dimensions set by hand."""
-
-    text: str
-    by_hand: Mapping[str, float] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class Step:
-    """One step of undo or redo."""
-
-    state: State
-    """To go back (or forward) to."""
-    words: str
-    """What was done."""
 
 
 def digest(text: str) -> str:
@@ -52,11 +34,18 @@ class Session:
 
     def __init__(self, path: Path) -> None:
         self.path = path
-        self.state = State(read_text(path, "a brief"))
-        self.brief = self._parsed(self.state.text)
+        text = read_text(path, "a brief")
+        self.brief = self._parsed(text)
         self._seen = self._stamp()
-        self._undo: list[Step] = []
-        self._redo: list[Step] = []
+        self._journal = Journal(path)
+        left = self._journal.read()
+        self.history = _resumed(left, text)
+        if left:
+            self._journal.begin(self.history)
+
+    @property
+    def state(self) -> State:
+        return self.history.state
 
     @property
     def text(self) -> str:
@@ -73,38 +62,39 @@ class Session:
     @property
     def undoes(self) -> str | None:
         """What undo would take back, in words."""
-        return self._undo[-1].words if self._undo else None
+        return self.history.undo.words if self.history.undo else None
 
     @property
     def redoes(self) -> str | None:
-        return self._redo[-1].words if self._redo else None
+        return self.history.redo.words if self.history.redo else None
 
     def change(self, state: State, words: str) -> None:
         """Go on to ``state``; raises InputError, or ConflictError, with nothing changed."""
         if state == self.state:
             return
-        brief = self._checked(state)
-        self._undo.append(Step(self.state, words))
-        del self._undo[:-STEPS]
-        self._redo.clear()
-        self._take(state, brief)
+        self._take(state, self._checked(state))
+        self._changed(state, words)
 
     def undo(self) -> None:
         """Back by one step, if there is one."""
-        self._back(self._undo, self._redo)
+        self._move("undo", self.history.undo)
 
     def redo(self) -> None:
         """Forward by one step, if there is one."""
-        self._back(self._redo, self._undo)
+        self._move("redo", self.history.redo)
 
-    def _back(self, source: list[Step], target: list[Step]) -> None:
-        if not source:
+    def _move(self, did: str, step: Step | None) -> None:
+        if step is None:
             return
-        step = source[-1]
-        brief = self._checked(step.state)
-        source.pop()
-        target.append(Step(self.state, step.words))
-        self._take(step.state, brief)
+        before = self.state
+        self._take(step.state, self._checked(step.state))
+        self.history.back() if did == "undo" else self.history.forward()
+        self._journal.note(did, before, self.history)
+
+    def _changed(self, state: State, words: str) -> None:
+        before = self.state
+        self.history.change(state, words)
+        self._journal.note("change", before, self.history, state, words)
 
     def theirs(self) -> str | None:
         """The text on disk where it is not ours; None where it is."""
@@ -119,11 +109,9 @@ class Session:
     def take_theirs(self) -> None:
         """Go on with the file as it stands on disk; raises InputError where it has faults."""
         text = read_text(self.path, "a brief")
-        brief = self._parsed(text)
-        self._undo.append(Step(self.state, "changed by another program"))
-        self._redo.clear()
-        self.state, self.brief = State(text, self.by_hand), brief
+        self.brief = self._parsed(text)
         self._seen = self._stamp()
+        self._changed(State(text, self.by_hand), BY_OTHERS)
 
     def keep_mine(self, theirs_hash: str) -> None:
         """Write ours over the file, if it is still the one with ``theirs_hash``."""
@@ -132,9 +120,10 @@ class Session:
             return
         if digest(theirs) != theirs_hash:
             raise ConflictError(self.state.text, theirs)
-        self._undo.append(Step(State(theirs, self.by_hand), "kept over another program's text"))
-        self._redo.clear()
+        lost, words = State(theirs, self.by_hand), "kept over another program's text"
         self._write(self.state.text)
+        self.history.put_before(lost, words)
+        self._journal.note("before", self.state, self.history, lost, words)
 
     def _checked(self, state: State) -> Brief:
         brief = self.brief if state.text == self.state.text else self._parsed(state.text)
@@ -146,7 +135,7 @@ class Session:
     def _take(self, state: State, brief: Brief) -> None:
         if state.text != self.state.text:
             self._write(state.text)
-        self.state, self.brief = state, brief
+        self.brief = brief
 
     def _parsed(self, text: str) -> Brief:
         return parse_brief(text, self.path.name, str(self.path.parent))
@@ -162,3 +151,15 @@ class Session:
         except FileNotFoundError:
             return None
         return found.st_mtime_ns, found.st_size, found.st_ino
+
+
+def _resumed(history: History | None, text: str) -> History:
+    """Where an earlier session left off, gone on to the file as it stands.
+
+    Dimensions set by hand wait in the last step: there is no frame yet that they belong to.
+    """
+    if history is None:
+        return History(State(text))
+    if history.state != State(text):
+        history.change(State(text), LEFT if history.state.text == text else BY_OTHERS)
+    return history

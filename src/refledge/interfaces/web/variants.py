@@ -13,8 +13,8 @@ from typing import Any
 from refledge.inputs.brief import parse_brief
 from refledge.interfaces.web.brief_doc import field_texts
 from refledge.interfaces.web.files import HIDDEN, inside, plain_name
+from refledge.interfaces.web.history import State
 from refledge.interfaces.web.refusals import BusyError, MissingError, RequestError
-from refledge.interfaces.web.session import State
 from refledge.interfaces.web.wording import shown
 from refledge.live.compare import changes, differ
 from refledge.live.dimensions import RULES

@@ -12,13 +12,14 @@ from refledge.inputs.field_edits import Edit, edited
 from refledge.interfaces.web.edit_words import edit_words, length
 from refledge.interfaces.web.events import Events
 from refledge.interfaces.web.follower import Follower
+from refledge.interfaces.web.history import State, Step
 from refledge.interfaces.web.job_kinds import kind_of
 from refledge.interfaces.web.jobs import Job, Jobs, Order
 from refledge.interfaces.web.log import Log
 from refledge.interfaces.web.payloads import payload_of
-from refledge.interfaces.web.refusals import MissingError
+from refledge.interfaces.web.refusals import BusyError, MissingError
 from refledge.interfaces.web.screen import Screen, key_of
-from refledge.interfaces.web.session import ConflictError, Session, State, digest
+from refledge.interfaces.web.session import ConflictError, Session, digest
 from refledge.interfaces.web.workers import Failed, Workers
 
 PAUSE = 0.8
@@ -110,11 +111,18 @@ class Workbench:
 
     def undo(self) -> None:
         with self.lock:
+            self._has_frame(self.opened().history.undo)
             self._step("undone", self.opened().undo, self.opened().undoes)
 
     def redo(self) -> None:
         with self.lock:
+            self._has_frame(self.opened().history.redo)
             self._step("done again", self.opened().redo, self.opened().redoes)
+
+    def _has_frame(self, step: Step | None) -> None:
+        """Dimensions by hand want a frame that they are of; raises BusyError."""
+        if step is not None and step.state.by_hand and self.screen.last is None:
+            raise BusyError("the frame has not been sized yet; undo again when it has")
 
     def keep_theirs(self) -> None:
         """Go on with the file as another program left it."""
