@@ -89,7 +89,9 @@ def test_the_page_asks_by_default_what_the_command_asks() -> None:
 def test_page_and_command_have_the_same_figures(small: Study, project: Path) -> None:
     told: list[float] = []
     asked = crash_asked({"samples": 20, "weak-link": "leg"})
-    found = crashing.crashed(small, asked, project, lambda _what, share: told.append(share))
+    found = crashing.crashed(
+        small, asked, project / "brief.toml", None, lambda _what, share: told.append(share)
+    )
     document = json.loads(crash_json(small, found))
     payload = (small, str(project / "brief.toml"), asked)
     page = crash_task(payload, lambda _what, _share: None)
