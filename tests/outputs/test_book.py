@@ -13,17 +13,18 @@ from pypdf import PdfReader
 
 from refledge.errors import FlightError
 from refledge.flight.air import GRAVITY
-from refledge.flight.wires import LASTING, SHORT, gauge, gauge_for
+from refledge.flight.wires import LASTING, SHORT, bundle, gauge, gauge_for
 from refledge.model.results import Fastener, MassLine, Placement
 from refledge.outputs.book import book_of
 from refledge.outputs.book import pictures as book_pictures
 from refledge.outputs.book.balance import balance, direction
-from refledge.outputs.book.blocks import Book, Caution, Grid, Photo, Step
+from refledge.outputs.book.blocks import Book, Caution, Grid, Photo, Points, Step, Words
+from refledge.outputs.book.checking import wiring
 from refledge.outputs.book.motors import motor_sheet
 from refledge.outputs.book.page import book_html
 from refledge.outputs.book.paper import book_pdf
 from refledge.outputs.book.stages import STAGES, stages_of
-from refledge.outputs.book.wiring import wires
+from refledge.outputs.book.wiring import way, wires
 from refledge.outputs.drawing.marks import Line, Text
 from refledge.outputs.render import png_bytes
 from refledge.study import Study
@@ -163,6 +164,31 @@ def test_the_gauge_is_the_thinnest_that_carries_both_currents() -> None:
         gauge_for(100, 3000)
 
 
+def test_round_holes_pass_bundles() -> None:
+    """Three circles of radius r: their middles lie 2 r / sqrt(3) from the bundle's."""
+    wire = gauge(18)
+    assert wire.outside == pytest.approx(2.4e-3, abs=0.1e-3)
+    assert gauge(22).outside == pytest.approx(1.7e-3, abs=0.05e-3)
+    assert gauge(10).outside == pytest.approx(5.5e-3, abs=0.05e-3)
+    assert bundle(3, wire) == pytest.approx(wire.outside * (1 + 2 / np.sqrt(3)))
+    assert bundle(6, wire) == pytest.approx(3 * wire.outside)  # six round one
+
+
+@pytest.mark.parametrize(
+    ("per_arm", "bore", "said"),
+    [(1, 8e-3, "draw them through"), (2, 5e-3, "those of the lower motor"), (1, 2e-3, "underside")],
+)
+def test_the_book_says_which_way_the_motor_leads_go(
+    study: Study, per_arm: int, bore: float, said: str
+) -> None:
+    mount, arm = study.frame.mount, study.frame.arm
+    frame = replace(study.frame, mount=replace(mount, per_arm=per_arm), arm=replace(arm, bore=bore))
+    words = way(replace(study, frame=frame))
+    assert said in words
+    assert f"{3 * per_arm} together" in words
+    assert way(study) in [b.text for b in wiring(study).blocks if isinstance(b, Words)]
+
+
 def test_wires_reach_and_count_right(study: Study) -> None:
     motor, supply, battery, *_ = wires(study)
     assert motor.number == 3 * study.layout.n_rotors
@@ -279,6 +305,22 @@ def test_the_paper_has_contents_pages_and_numbers(book: Book) -> None:
         assert page.extract_text().strip(), f"page {number} is empty"
         assert float(page.mediabox.width) == pytest.approx(595.28, abs=0.1)
         assert re.search(rf"\b{number}\b", page.extract_text())
+
+
+@pytest.mark.parametrize("lines", [5, 15, 25])
+def test_a_step_is_not_torn_apart_by_a_page(book: Book, lines: int) -> None:
+    """Its heading and the last words of its instructions stand on one page, wherever it comes."""
+    filler, chosen = (
+        tuple(Words("filler") for _ in range(lines)),
+        max(steps(book), key=lambda each: len(str(each.blocks[1:]))),
+    )
+    long = replace(book, chapters=(replace(book.chapters[0], blocks=(*filler, chosen)),))
+    pages = [page.extract_text() for page in PdfReader(io.BytesIO(book_pdf(long))).pages]
+    (at,) = [k for k, page in enumerate(pages) if f"Step {chosen.number}: " in page]
+    said = [block.items[-1] for block in chosen.blocks if isinstance(block, Points)]
+    assert said
+    for words in said:
+        assert re.sub(r"\s+", "", words) in re.sub(r"\s+", "", pages[at])
 
 
 def test_words_of_the_brief_cannot_break_the_book(study: Study) -> None:

@@ -13,7 +13,7 @@ from refledge.outputs.book.blocks import (
 )
 from refledge.outputs.book.making import cautions
 from refledge.outputs.book.motors import motor_sheet
-from refledge.outputs.book.wiring import Wire, wires
+from refledge.outputs.book.wiring import Wire, way, wires
 from refledge.outputs.tables import turn_words
 from refledge.outputs.words import CAUTIONS
 from refledge.study import Study
@@ -39,6 +39,7 @@ def wiring(study: Study) -> Chapter:
                 "places of the parts with a tenth for the way and 30 mm for the ends: cut one, try "
                 "it, then cut the rest."
             ),
+            Words(way(study)),
             Points(
                 (
                     "No bare metal: heat-shrink on every joint.",

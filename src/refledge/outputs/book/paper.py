@@ -187,15 +187,13 @@ def _block(block: Block, s: _Styles) -> Iterator[Flowable]:
 
 
 def _step(step: Step, s: _Styles) -> Iterator[Flowable]:
-    """Title, picture and first caution stay together."""
+    """All of it on one page where a page holds it."""
     inner = [
         list(_photo(block, s) if isinstance(block, Photo) else _block(block, s))
         for block in step.blocks
     ]
     heading = _para(f"Step {step.number}: {step.title}", s.step)
-    yield KeepTogether([heading, *(inner[0] if inner else [])])
-    for flowables in inner[1:]:
-        yield from flowables
+    yield KeepTogether([heading, *(each for flowables in inner for each in flowables)])
 
 
 def _points(block: Points, s: _Styles) -> Iterator[Flowable]:

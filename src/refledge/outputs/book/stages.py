@@ -215,7 +215,7 @@ STAGES: tuple[Stage, ...] = (
         ("mount", "motor", "cap", "guard", "guard_left", "guard_right"), under=("cap",),
         fasteners=("motor mounts on the arms",),
         say=(
-            "Lead the motor wires through the bore into the arm before the mount goes down.",
+            "Lead the motor wires their way (chapter Wiring) before the mount goes down.",
             "Tighten crosswise, in two rounds as before.",
         ),
     ),

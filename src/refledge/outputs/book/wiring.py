@@ -6,16 +6,15 @@ from itertools import pairwise
 
 import numpy as np
 
-from refledge.flight.wires import SIGNAL, Gauge, gauge, gauge_for
+from refledge.flight.wires import LEADS, SIGNAL, TIGHTEST, Gauge, bundle, gauge, gauge_for
 from refledge.study import Study
 from refledge.typed import Floats
+from refledge.units import show
 
 LOOP = 0.03
 """Length for bends, solder and plugs at both ends of a lead, m: common practice, no source."""
 DETOUR = 1.1
 """Wires run along parts, not straight: our choice."""
-LEADS = 3
-"""Of a brushless motor."""
 
 
 @dataclass(frozen=True)
@@ -42,6 +41,34 @@ def wires(study: Study) -> tuple[Wire, ...]:
     return (*_power(study), *_signals(study))
 
 
+def way(study: Study) -> str:
+    """How the motor leads run, and whether they pass the arm's bore."""
+    wire, arm = wires(study)[0].gauge, study.frame.arm
+    number, bore = LEADS * study.frame.mount.per_arm, arm.bore
+    together = bundle(number, wire)
+    turn = show(TIGHTEST * wire.outside, "m", "mm", 2)
+    size = show(wire.outside, "m", "mm", 2)
+    words = (
+        f"The way of the motor leads: a lead is about {size} thick over its insulation (typical, "
+        f"from memory); {number} together pass a hole of {show(together, 'm', 'mm', 2)}. The arm's "
+        f"bore is {show(bore, 'm', 'mm', 2)}"
+    )
+    if together <= bore:
+        passes = ": draw them through before plugs are soldered on, as plugs do not pass. "
+    elif bundle(LEADS, wire) <= bore:
+        passes = (
+            ": too narrow for all. Draw those of the upper motor through before plugs are "
+            "soldered on; tie those of the lower motor under the arm every 50 mm, clear of its "
+            "propeller. "
+        )
+    else:
+        passes = (
+            ": they do not pass. Tie them along the arm's underside every 50 mm, clear of the "
+            "propellers. "
+        )
+    return words + passes + f"Bend no lead tighter than a radius of {turn}, least of all at a bore."
+
+
 def _length(*steps: Floats) -> float:
     """Along the axes between points (3,), m, with detour and loops."""
     straight = sum(float(np.abs(b - a).sum()) for a, b in pairwise(steps))
@@ -59,7 +86,7 @@ def _power(study: Study) -> Iterator[Wire]:
     lasting, short = (max(s.current for s in point.rotors) for point in (hover, full))
     yield Wire(
         "motor to its speed controller", LEADS * n, lasting, short, gauge_for(lasting, short),
-        motor, "through the arm; swap any two of the three to turn the other way",
+        motor, "their way: below; swap any two of the three to turn the other way",
     )  # fmt: skip
     lasting, short = (
         max(s.electrical_power for s in point.rotors) / point.battery_voltage
