@@ -9,12 +9,22 @@ import pytest
 from refledge.airframe.access_checks import access_checks
 from refledge.airframe.body import body_for
 from refledge.airframe.making import make_solids
-from refledge.airframe.rail import TRAILING, Pull, rail_stress
+from refledge.airframe.rail import (
+    FIXED,
+    MOST,
+    SLUNG,
+    TRAILING,
+    Pull,
+    rail_stress,
+    resized,
+    sizes_of,
+)
 from refledge.airframe.rail_checks import payload_on_bosses, payload_pull, rail_checks
+from refledge.airframe.rail_sizing import STEP, rail_uses, sized_rails
 from refledge.airframe.sizing import Sized, screen
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import make_task, rotor_model
-from refledge.errors import GeometryError
+from refledge.errors import WishError
 from refledge.geometry.rail import carrier_level
 from refledge.inputs.fasteners import hardware
 from refledge.model.brief import Brief
@@ -132,19 +142,69 @@ def test_stouter_for_a_payload_that_lands_with_the_airframe(railed: Brief, made:
     assert {each.verdict for each in rail_checks(task, one.frame, one.assessment)} == {
         Verdict.HOLDS
     }
-    slung = replace(one.frame, rail=replace(made.frame.rail, strap_width=0.012))
+    harder = tuple(
+        replace(each, acceleration=3 * each.acceleration) for each in one.assessment.results
+    )
+    stout = sized_rails(task, one.frame, harder)
+    assert stout.rail is not None
+    assert stout.rail.flange > one.frame.rail.flange >= FIXED.flange
+
+
+def test_rails_are_as_thin_as_hold(railed_task: Task, made: Sized) -> None:
+    """Thinner anywhere than sized, that place no longer holds or is at its thinnest."""
+    results = made.assessment.results
+    one = sized_rails(railed_task, made.frame, results)
+    assert max(rail_uses(railed_task, one, results).values()) <= 1.0
+    pulled = tuple(
+        replace(each, case=replace(each.case, slung_force=3 * each.case.slung_force))
+        for each in results
+    )
+    stout = sized_rails(railed_task, made.frame, pulled)
+    assert stout.rail is not None
+    assert one.rail is not None
+    assert stout.rail.flange > one.rail.flange == SLUNG.flange
+    assert max(rail_uses(railed_task, stout, pulled).values()) <= 1.0
+    thin = sizes_of(stout.rail, stout.tray)
+    for name in ("flange", "carrier", "shelf"):
+        size = replace(thin, **{name: getattr(thin, name) - STEP})
+        rail, tray = resized(railed_task.brief, stout.rail, stout.tray, size, railed_task.hardware)
+        uses = rail_uses(railed_task, replace(stout, rail=rail, tray=tray), pulled)
+        assert uses[name] > 1.0 or getattr(thin, name) == pytest.approx(getattr(SLUNG, name))
+
+
+def test_where_none_holds_they_are_thickest_and_a_check_fails(
+    railed_task: Task, made: Sized
+) -> None:
+    results = tuple(
+        replace(each, case=replace(each.case, slung_force=60 * each.case.slung_force))
+        for each in made.assessment.results
+    )
+    frame = sized_rails(railed_task, made.frame, results)
+    assert frame.rail is not None
+    assert frame.rail.flange == pytest.approx(MOST.flange)
+    found = replace(made.assessment, results=results)
     failing = [
-        each.key
-        for each in rail_checks(task, slung, one.assessment)
-        if each.verdict is Verdict.FAILS
+        each.key for each in rail_checks(railed_task, frame, found) if each.verdict is Verdict.FAILS
     ]
     assert "rail-flange" in failing
 
 
+def test_thinner_rails_stay_within_the_room_kept_for_the_thickest(
+    railed: Brief, made: Sized
+) -> None:
+    body = body_for(railed, ANGLES["six"], False, WIDTH, hardware())
+    assert body.rail is not None
+    assert made.frame.rail is not None
+    assert made.frame.rail.height < body.rail.height
+    assert made.frame.tray.shelf < body.tray.shelf
+    depth = made.frame.tray.hang + made.frame.rail.height
+    assert made.frame.leg.height >= depth + railed.frame.ground_gap
+
+
 def test_what_does_not_fit_is_refused(railed: Brief) -> None:
     fixed = replace(railed.payload, slung=False, below=0.06, height=0.04)
-    with pytest.raises(GeometryError, match=r"payload\.below of at least"):
+    with pytest.raises(WishError, match=r"payload\.below of at least"):
         body_for(replace(railed, payload=fixed), ANGLES["six"], False, WIDTH, hardware())
     short = replace(railed, battery=replace(railed.battery, length=0.06))
-    with pytest.raises(GeometryError, match=r"between the battery's straps"):
+    with pytest.raises(WishError, match=r"between the battery's straps"):
         body_for(short, ANGLES["six"], False, WIDTH, hardware())

@@ -1,6 +1,7 @@
 """The command line: exit statuses, what goes where, no tracebacks."""
 
 import json
+import shutil
 import subprocess
 import sys
 from collections.abc import Callable
@@ -23,6 +24,7 @@ from tests.interfaces.unplanned import no_print_plan
 from tests.outputs.fake_study import check, fake_study
 from tests.outputs.small import shrink_pictures
 
+EXAMPLE = Path(__file__).parents[2] / "examples" / "lake-sampler"
 HOLDING = fake_study(checks=(check("a"), check("b", Verdict.NARROWLY)))
 UNSURE = fake_study(checks=(check("a"), check("b", Verdict.UNKNOWN)))
 
@@ -123,6 +125,21 @@ def test_wishes_that_cannot_be_met_together_are_wrong_input(
     _raises(monkeypatch, WishError("frame.feet: pads go under legs"))
     done = run("design", brief, "--out", brief.parent / "b")
     assert (done.exit_code, done.stderr) == (2, "frame.feet: pads go under legs\n")
+
+
+def test_a_payload_that_meets_its_rails_is_wrong_input(
+    run: Callable[..., Any], tmp_path: Path
+) -> None:
+    """Told before anything is sized, with what to change."""
+    shutil.copytree(EXAMPLE, tmp_path / "in")
+    path = tmp_path / "in" / "brief.toml"
+    text = path.read_text(encoding="utf-8")
+    text = text.replace("slung = true", "slung = false").replace('"1.5 m"', '"90 mm"')
+    path.write_text(text + '[frame]\npayload_rail = "rails"\n', encoding="utf-8")
+    done = run("design", path, "--out", tmp_path / "out")
+    assert done.exit_code == 2
+    assert "payload.below of at least" in done.stderr
+    assert "Traceback" not in done.stderr
 
 
 def test_a_folder_of_other_files_is_refused_before_the_work(

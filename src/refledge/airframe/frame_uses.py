@@ -8,6 +8,7 @@ from refledge.airframe.felt import FELT
 from refledge.airframe.judge import reserve
 from refledge.airframe.modeshapes import mode_kinds
 from refledge.airframe.pool import Choice, Pool
+from refledge.airframe.rail_sizing import rail_uses
 from refledge.airframe.skid import skid_stress
 from refledge.airframe.task import Task
 from refledge.airframe.tray import tray_stress
@@ -38,6 +39,8 @@ def frame_uses(
     uses["strength-rough-tray"] = _tray(task, frame, found)
     if frame.skid is not None:
         uses["strength-rough-skid"] = _skid(task, frame, frame.skid.material, found)
+    if frame.rail is not None:
+        uses["strength-rough-rail"] = max(rail_uses(task, frame, found.results).values())
     return uses | _modes(task, arm, found)
 
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from refledge.airframe.body import body_for, least_arm_width
-from refledge.errors import FlightError
+from refledge.errors import FlightError, WishError
 from refledge.flight.air import GRAVITY
 from refledge.flight.kinds import rotor_count
 from refledge.flight.layout import lay_out, layout_options
@@ -57,10 +57,17 @@ def compare_layouts(
 
     The longest hover wins; equal ones go to the X arrangement, which keeps the nose clear.
     """
-    options = [
-        _option(brief, rotor, kind, first_layout(brief, kind, hardware), first_mass(brief, kind))
-        for kind in wanted_kinds(brief)
-    ]
+    options, refused = [], []
+    for kind in wanted_kinds(brief):
+        try:
+            layout = first_layout(brief, kind, hardware)
+        except WishError as error:
+            refused.append(error)
+            options.append(_refused(brief, kind, str(error)))
+        else:
+            options.append(_option(brief, rotor, kind, layout, first_mass(brief, kind)))
+    if len(refused) == len(options):
+        raise refused[0]
     flying = [each for each in options if each.endurance > 0.0]
     if not flying:
         raise FlightError(
@@ -72,6 +79,13 @@ def compare_layouts(
     return tuple(
         replace(each, chosen=True, reason=reason) if each is best else each for each in options
     )
+
+
+def _refused(brief: Brief, kind: str, reason: str) -> LayoutOption:
+    """A layout that what the brief asks for does not go with."""
+    n_rotors = rotor_count(kind)
+    mass = first_mass(brief, kind)
+    return LayoutOption(kind, mass, 0.0, 0.0, 0.0, 0.0, 0.0, n_rotors, chosen=False, reason=reason)
 
 
 def _option(

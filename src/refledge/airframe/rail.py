@@ -6,7 +6,7 @@ from math import pi, radians, tan
 from refledge.airframe.standing import stand_height
 from refledge.airframe.tray import THICKEST
 from refledge.analysis.joints import bearing_stress
-from refledge.errors import GeometryError
+from refledge.errors import WishError
 from refledge.geometry.drill import clearance
 from refledge.geometry.rail import (
     EDGE,
@@ -29,19 +29,21 @@ LEAST_LENGTH = 28e-3
 
 @dataclass(frozen=True, kw_only=True)
 class Sizes:
-    """Thicknesses, m: our choice. The checks say whether they hold."""
+    """Thicknesses, m."""
 
     web: float
     flange: float
     lip: float
     carrier: float
     shelf: float
-    """Thinnest tray with shelves."""
+    """Of the tray, with its shelves."""
 
 
 SLUNG = Sizes(web=4e-3, flange=5e-3, lip=3.2e-3, carrier=3.6e-3, shelf=5.2e-3)
 FIXED = Sizes(web=4.4e-3, flange=7e-3, lip=3.2e-3, carrier=5e-3, shelf=6.4e-3)
-"""A payload that is not slung lands with the airframe."""
+"""Thinnest that are tried, our choice; a payload that is not slung lands with the airframe."""
+MOST = Sizes(web=6.4e-3, flange=11e-3, lip=4.8e-3, carrier=6.8e-3, shelf=THICKEST)
+"""Thickest that are tried, our choice: room is kept for them when the body is laid out."""
 STRAP = 12e-3
 """m; straps under the carrier: our choice, narrower than the battery's."""
 DRIVER_ROOM = 0.5e-3
@@ -56,31 +58,53 @@ Elasticity), used for bent plates too, where it is less."""
 
 
 def rail_for(brief: Brief, tray: TrayDesign, hardware: Hardware) -> RailDesign:
-    """Rails beside the battery; raises GeometryError where the straps leave no room."""
+    """The stoutest rails beside the battery; raises WishError where the straps leave no room."""
     screw = hardware.screws[tray.screw]
     length = shelf_room(tray.length, tray.strap_width)
     if length < LEAST_LENGTH:
-        raise GeometryError(
+        raise WishError(
             f"payload rails: {length * 1e3:.1f} mm between the battery's straps, at least "
             f"{LEAST_LENGTH * 1e3:.1f} mm needed; next: no rails (frame.payload_rail)"
         )
     reach = lip_reach(screw)
     free = tray.pitch_y / 2 + screw.head_diameter / 2 + DRIVER_ROOM + reach
-    room = UNDER_BATTERY + stand_height(screw, screw_lengths(screw.size))
-    size = SLUNG if brief.payload.slung else FIXED
-    slot = size.carrier + 2 * brief.frame.fit_gap
     return RailDesign(
         length=length,
-        height=brief.battery.height + room + 2 * size.lip + slot,
-        web=size.web,
+        height=rail_height(brief, screw, MOST),
+        web=MOST.web,
         gap=max(1e-3, free - tray.width / 2),
-        flange=size.flange,
-        lip=size.lip,
+        flange=MOST.flange,
+        lip=MOST.lip,
         reach=reach,
-        carrier=size.carrier,
+        carrier=MOST.carrier,
         strap_width=0.0 if brief.payload.slung else STRAP,
         screw=tray.screw,
         material="",
+    )
+
+
+def rail_height(brief: Brief, screw: Screw, size: Sizes) -> float:
+    """From the tray's underside, past the battery and the pins' nuts, to the lower lip's, m."""
+    room = UNDER_BATTERY + stand_height(screw, screw_lengths(screw.size))
+    slot = size.carrier + 2 * brief.frame.fit_gap
+    return brief.battery.height + room + 2 * size.lip + slot
+
+
+def resized(
+    brief: Brief, rail: RailDesign, tray: TrayDesign, size: Sizes, hardware: Hardware
+) -> tuple[RailDesign, TrayDesign]:
+    """Rails and tray of other thicknesses in the same place."""
+    height = rail_height(brief, hardware.screws[rail.screw], size)
+    new = replace(
+        rail, web=size.web, flange=size.flange, lip=size.lip, carrier=size.carrier, height=height
+    )
+    return new, with_shelves(replace(tray, thickness=size.shelf), new, hardware)
+
+
+def sizes_of(rail: RailDesign, tray: TrayDesign) -> Sizes:
+    """Thicknesses that rails and tray have."""
+    return Sizes(
+        web=rail.web, flange=rail.flange, lip=rail.lip, carrier=rail.carrier, shelf=tray.thickness
     )
 
 
@@ -104,16 +128,17 @@ def rail_depth(
 ) -> float:
     """Tray to the heads of the pins, m; 0 without rails.
 
-    Raises GeometryError where a fixed payload would reach into the rails.
+    Raises WishError where a fixed payload would reach into the rails.
     """
     if rail is None:
         return 0.0
     payload, lowest = brief.payload, tray.stand + THICKEST + rail.height
     least = lowest + payload.height / 2
     if not payload.slung and payload.below < least - 1e-9:
-        raise GeometryError(
-            f"payload rails reach {lowest * 1e3:.0f} mm below the lower plate, and the payload's "
-            f"middle stands {payload.below * 1e3:.0f} mm below it; next: payload.below of at "
+        raise WishError(
+            f"payload.below: payload rails reach {lowest * 1e3:.0f} mm below the lower plate, and "
+            f"the payload's middle stands {payload.below * 1e3:.0f} mm below it; next: "
+            f"payload.below of at "
             f"least {least * 1e3:.0f} mm, or no rails (frame.payload_rail)"
         )
     pin = hardware.screws[rail.screw]

@@ -47,9 +47,12 @@ def _strength(
     of: Callable[[RailStress], float],
 ) -> Check:
     """One place of the rails in the case that is hardest on it, counted with its factor."""
-    worst, stress = max(pulls, key=lambda each: of(each[1]) * _factor(task, each[0]))
+    worst, stress = max(pulls, key=lambda each: of(each[1]) * factor_of(task, each[0]))
     keys = {_TRAY: frame.tray.material}
-    material, factor = task.materials[keys.get(part, rail_of(frame).material)], _factor(task, worst)
+    material, factor = (
+        task.materials[keys.get(part, rail_of(frame).material)],
+        factor_of(task, worst),
+    )
     return judge(
         key=f"rail-{key}", title=title, group="strength", part=part,
         load_case=worst.case.title, demand=of(stress), capacity=material.strength_xy / factor,
@@ -84,7 +87,7 @@ def _stress(task: Task, frame: FrameDesign, result: CaseResult) -> RailStress:
     return rail_stress(frame, task.hardware, payload_pull(task, frame, result))
 
 
-def _factor(task: Task, result: CaseResult) -> float:
+def factor_of(task: Task, result: CaseResult) -> float:
     limits = task.brief.limits
     return limits.flight_factor if result.case.kind == "flight" else limits.landing_factor
 

@@ -31,13 +31,15 @@ from refledge.airframe.framing import (
 from refledge.airframe.places import part_centres
 from refledge.airframe.plates import root_stiffness
 from refledge.airframe.pool import Choice, Pool, choose, make_pool
+from refledge.airframe.rail_sizing import sized_rails
+from refledge.airframe.statics import CaseResult
 from refledge.airframe.task import Task
 from refledge.airframe.weak_links import link_use
 from refledge.errors import GeometryError
 from refledge.geometry.guard import guard_keys
 from refledge.geometry.parts import part_quantities
 from refledge.model.layout import Layout
-from refledge.model.parts import FrameDesign
+from refledge.model.parts import FrameDesign, RailDesign, SkidDesign
 from refledge.typed import Floats
 
 FIRST_PLATE = 5e-3
@@ -98,6 +100,8 @@ class Learnt:
     """Hardest acceleration of the body, up and sideways, m/s2; None keeps the tray as it is."""
     push: float | None = None
     """Of the ground on the leg that lands first, N; None keeps the skids as they are."""
+    results: tuple[CaseResult, ...] = ()
+    """Load cases that the payload's rails must stand; none keeps them as they are."""
     leg_scale: float = 1.0
     """Factor on the legs' depth, where their own modes lie badly."""
 
@@ -203,6 +207,8 @@ def finish(
     thickness = whole_layers(plate, task.brief.printer.layer)
     frame = frame_for(task, body, arm, pool.material, thickness)
     setting = next(each for each in settings if each.body.arm_width == body.arm_width)
+    if learnt.results:
+        frame = sized_rails(task, frame, learnt.results)
     layout = placed_layout(task, setting.layout, frame)
     if made is None:
         masses = estimated_masses(task.brief, frame, task.materials, task.ratios)
@@ -222,25 +228,27 @@ def hold(task: Task, sized: Sized, made: Made | None = None) -> Sized:
     pool = rebanded(task, pool, sized.learnt.bands)
     body = pool.locate(sized.choice.index)[0].candidates.body
     now = sized.frame
-    if (body.leg, body.tray) != (now.leg, now.tray) or not _same_skid(body, now):  # a new landing
+    same = _alike(body.skid, now.skid) and _alike(body.rail, now.rail)
+    if (body.leg, body.tray) != (now.leg, now.tray) or not same:  # resized by the new landing
         blocks = tuple(_with_body(block, sized) for block in pool.blocks)
         pool = replace(pool, blocks=blocks)
-    learnt = replace(sized.learnt, leg_scale=1.0, felt=None, push=None)
+    learnt = replace(sized.learnt, leg_scale=1.0, felt=None, push=None, results=())
     found = finish(task, pool, settings, plate, learnt, sized.choice, made)
     return replace(found, learnt=sized.learnt)
 
 
-def _same_skid(body: Body, frame: FrameDesign) -> bool:
-    """The same skids but for their material, which the body does not know."""
-    if body.skid is None or frame.skid is None:
-        return body.skid is frame.skid
-    return replace(body.skid, material=frame.skid.material) == frame.skid
+def _alike(own: SkidDesign | RailDesign | None, now: SkidDesign | RailDesign | None) -> bool:
+    """The same but for the material, which a body does not know."""
+    if own is None or now is None:
+        return own is now
+    return replace(own, material=now.material) == now
 
 
 def _with_body(block: ArmUses, sized: Sized) -> ArmUses:
-    """The block with the legs, skids and tray that the frame has."""
+    """The block with the legs, skids, rails and tray that the frame has."""
     own = sized.frame
-    body = replace(block.candidates.body, leg=own.leg, tray=own.tray, skid=own.skid)
+    body = block.candidates.body
+    body = replace(body, leg=own.leg, tray=own.tray, skid=own.skid, rail=own.rail)
     return replace(block, candidates=replace(block.candidates, body=body))
 
 
@@ -318,7 +326,7 @@ def learn(task: Task, found: Sized) -> Learnt:
         (result.felt for result in found.assessment.results), key=lambda felt: hypot(*felt)
     )
     push = float(found.assessment.result("landing-one").case.foot_force[:, 2].max())
-    return Learnt(bands, tighten, hardest, push, scale)
+    return Learnt(bands, tighten, hardest, push, found.assessment.results, scale)
 
 
 def rank(found: Sized) -> tuple[float, float]:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from refledge.airframe.body import least_arm_width
+from refledge.airframe.body import Body, least_arm_width
 from refledge.airframe.framing import (
     Setting,
     frame_for,
@@ -11,12 +11,13 @@ from refledge.airframe.framing import (
     setting_for,
     whole_layers,
 )
+from refledge.airframe.rail import resized, sizes_of
 from refledge.airframe.sizing import settings_of
 from refledge.airframe.task import Task
 from refledge.errors import GeometryError
 from refledge.live.dimensions import ByHand, check_dimensions, with_dimensions
 from refledge.model.layout import Layout
-from refledge.model.parts import ArmDesign, FrameDesign, SkidDesign
+from refledge.model.parts import ArmDesign, FrameDesign, RailDesign, SkidDesign, TrayDesign
 
 SAME = 1e-12
 """m; lengths nearer than this are the same but for rounding."""
@@ -41,6 +42,7 @@ def refit(task: Task, frame: FrameDesign, by_hand: ByHand) -> Refitted:
     _same_kind(task, frame)
     printed = _printed(task, frame)
     setting = _setting(task, frame, by_hand.get("arm.width"))
+    rail, tray = _rail(task, setting.body, frame)
     body = replace(
         setting.body,
         leg=replace(
@@ -49,7 +51,8 @@ def refit(task: Task, frame: FrameDesign, by_hand: ByHand) -> Refitted:
             depth_foot=frame.leg.depth_foot,
             material=printed,
         ),
-        tray=replace(setting.body.tray, thickness=frame.tray.thickness, wall=frame.tray.wall),
+        tray=replace(tray, thickness=frame.tray.thickness, wall=frame.tray.wall),
+        rail=rail,
         skid=_skid(setting.body.skid, frame.skid),
     )
     arm = _arm(task, frame, setting, printed)
@@ -65,6 +68,13 @@ def _skid(new: SkidDesign | None, old: SkidDesign | None) -> SkidDesign | None:
     if new is None or old is None:
         return new
     return replace(new, width=old.width, height=old.height, sleeve=old.sleeve)
+
+
+def _rail(task: Task, body: Body, old: FrameDesign) -> tuple[RailDesign | None, TrayDesign]:
+    """Payload rails and tray where the task puts them, as thick as they were."""
+    if body.rail is None or old.rail is None:
+        return body.rail, body.tray
+    return resized(task.brief, body.rail, body.tray, sizes_of(old.rail, old.tray), task.hardware)
 
 
 def _same_kind(task: Task, frame: FrameDesign) -> None:
