@@ -6,6 +6,7 @@ frame is that of a random candidate arm, not of the lightest: it meets more of t
 """
 
 import random
+import re
 from dataclasses import dataclass
 from math import pi
 
@@ -19,13 +20,18 @@ from refledge.geometry import kernel
 from refledge.geometry.mesh import is_watertight, mesh_volume
 from refledge.inputs.brief import parse_brief
 from refledge.model.brief import Brief
-from refledge.model.wishes import ARM_FAMILIES, LAYOUT_KINDS
+from refledge.model.fields import infos
+from refledge.model.wishes import ARM_FAMILIES, LAYOUT_KINDS, FrameWish
 
 INCH = 25.4  # mm
 MOTORS = {"M2": (2, 12, 14), "M2.5": (2.5, 14, 16), "M3": (3, 19, 25), "M4": (4, 25, 30)}
 """Screw to (thread, circle diameters), mm."""
 CONTROLLERS = ("M3 30.5x30.5", "M2 20x20", "M2.5 25.5x25.5", "M3 45x45", "none")
 TUBES = ("carbon-tube-12x10", "carbon-tube-16x14", "carbon-tube-20x18", "aluminium-tube-25x23")
+ASKED = 0.4
+"""Share of briefs that ask for each of the frame's choices."""
+SIZED_FOR = ("weak_link",)
+"""Choices of sizing, which a random frame has none of."""
 PLATES = (3e-3, 4e-3, 5e-3, 6e-3, 8e-3)
 
 
@@ -58,7 +64,27 @@ def brief_text(seed: int) -> str:
         _pack(draw, scale, lift), _controller(draw), _payload(draw, lift), _others(draw),
         _printer(draw), _layout(draw, kind, inches), _frame(draw),
     )  # fmt: skip
-    return f'title = "random {seed}"\nwiring = "{40 * scale:.0f} g"\n' + "".join(tables)
+    text = f'title = "random {seed}"\nwiring = "{40 * scale:.0f} g"\n' + "".join(tables)
+    options = _options(random.Random(f"options {seed}"), text)
+    if 'gear = "skids"' in options:  # which stand on four legs
+        text = re.sub(r"\nlegs = \d", "\nlegs = 4", text)
+    return text + options
+
+
+def _options(draw: random.Random, text: str) -> str:
+    """What the brief may ask of the frame beside its sizes, each asked for in ``ASKED`` of briefs.
+
+    Drawn apart, so that a new one leaves the rest of every brief as it is.
+    """
+    found = ""
+    for name, field in infos(FrameWish).items():
+        if not field.choices or f"\n{name} = " in text or name in SIZED_FOR:
+            continue
+        if draw.random() < ASKED:
+            found += f'{name} = "{draw.choice(field.choices)}"\n'
+    if "GNSS receiver" in text and draw.random() < ASKED:
+        found += 'mast = "GNSS receiver"\n'
+    return found
 
 
 def _rotors(kind: str) -> int:

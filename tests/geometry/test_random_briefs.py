@@ -9,7 +9,10 @@ import re
 
 import pytest
 
-from tests.geometry.random_briefs import Outcome, brief_text, outcome
+from refledge.inputs.brief import parse_brief
+from refledge.model.fields import infos
+from refledge.model.wishes import FrameWish
+from tests.geometry.random_briefs import SIZED_FOR, Outcome, brief_text, outcome
 
 FIRST = 10 * int(os.environ.get("RANDOM_BRIEFS", "0"))
 REASON = re.compile(r"(GeometryError|FlightError): .{20,}")
@@ -25,6 +28,18 @@ def test_random_briefs_give_sound_parts_or_a_reason(seed: int) -> None:
 
 def test_the_same_seed_is_the_same_brief() -> None:
     assert brief_text(3) == brief_text(3) != brief_text(4)
+
+
+def test_every_choice_of_the_frame_is_asked_for() -> None:
+    """In 150 briefs each value of each choice comes up, those of sizing aside."""
+    asked = "\n".join(brief_text(seed) for seed in range(150))
+    for name, field in infos(FrameWish).items():
+        if name not in SIZED_FOR:
+            for value in set(field.choices) - {"choose"}:
+                assert f'\n{name} = "{value}"' in asked
+    assert '\nmast = "GNSS receiver"' in asked
+    read = [parse_brief(brief_text(seed)).frame for seed in range(20)]
+    assert all(frame.legs == 4 for frame in read if frame.gear == "skids")
 
 
 def test_a_refusal_is_kept_apart_from_a_fault() -> None:
