@@ -15,7 +15,7 @@ from refledge.model.wishes import FrameWish
 from tests.geometry.random_briefs import SIZED_FOR, Outcome, brief_text, outcome
 
 FIRST = 10 * int(os.environ.get("RANDOM_BRIEFS", "0"))
-REASON = re.compile(r"(GeometryError|FlightError): .{20,}")
+REASON = re.compile(r"(GeometryError|FlightError|WishError): .{20,}")
 
 
 @pytest.mark.slow
