@@ -14,6 +14,7 @@ from refledge.shaping.printable import FLAT_ENOUGH, Shell, printable
 from refledge.shaping.surface import corner_normals, enclose, taubin
 from refledge.shaping.surface_walls import thin_walls
 from refledge.solids.remesh import Given
+from refledge.solids.remesh_moves import Skin
 from refledge.voxels.grid import Grid
 from tests.shaping.bodies import RADIUS, H, beam, sphere
 
@@ -57,7 +58,8 @@ def test_mirrored_densities_give_mirrored_surfaces() -> None:
     found = enclose(density, grid)
     mesh = found.mesh
     mirrored = mesh.vertices * [-1, 1, 1]
-    feet = Given(mesh.vertices[mesh.triangles]).nearest(mirrored)
+    skin = Skin(mesh.vertices, mesh.triangles, np.zeros(len(mesh.triangles), np.int64))
+    feet, _ = Given(skin).nearest(mirrored, corner_normals(mesh) * [-1, 1, 1])
     away = np.linalg.norm(feet - mirrored, axis=1)
     # The triangles' diagonals run one way only, and weigh in the mean of neighbours.
     assert away.max() < 0.25 * H
