@@ -1,25 +1,34 @@
-"""The example's study with its arm's family and plastic given, designed once for all tests here."""
+"""The example's study with its arm's family and plastic given, and its arm grown, once for all.
 
-from dataclasses import replace
+To be quick the study is sized with one plate thickness and one pass, and the arm is stopped on the
+way and taken up again: that this ends where a growth in one go does is tested in ``tests/voxels``.
+"""
+
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
 
+from refledge.airframe import sizing
 from refledge.inputs.brief import read_brief
 from refledge.shaping.figures import Stand, stand_of
-from refledge.shaping.shape import Shaped, Wish, shape_arm
+from refledge.shaping.shape import Growing, Shaped, Wish, shape_arm
 from refledge.shaping.space import Space, space_of
 from refledge.study import Study, design
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "lake-sampler" / "brief.toml"
 QUICK = Wish(voxel=3e-3, iterations=20)
+STOPPED = 17
 
 
 @pytest.fixture(scope="session")
 def study() -> Study:
     brief = read_brief(EXAMPLE)
     frame = replace(brief.frame, material="ASA", arm_family="truss")
-    return design(replace(brief, frame=frame, layout=replace(brief.layout, kind="six-x")))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(sizing, "PLATES", (sizing.FIRST_PLATE,))
+        patch.setattr("refledge.study.RESIZING_PASSES", 1)
+        return design(replace(brief, frame=frame, layout=replace(brief.layout, kind="six-x")))
 
 
 @pytest.fixture(scope="session")
@@ -33,6 +42,39 @@ def stand(study: Study, space: Space) -> Stand:
     return stand_of(study, space, "cpu")
 
 
+@dataclass(frozen=True)
+class Halves:
+    """A growth stopped after STOPPED steps, and the same taken up from the folder."""
+
+    first: Shaped
+    told: list[Growing]
+    pictures: list[tuple[tuple[int, ...], float, float]]
+    """Shape, least and greatest of each picture."""
+    second: Shaped
+    seen: list[int]
+    folder: Path
+    files: list[Path]
+    """In the folder after the first."""
+
+
 @pytest.fixture(scope="session")
-def shaped(study: Study) -> Shaped:
-    return shape_arm(study, QUICK)
+def halves(study: Study, tmp_path_factory: pytest.TempPathFactory) -> Halves:
+    told: list[Growing] = []
+    pictures = []
+
+    def stop(now: Growing) -> bool:
+        told.append(now)
+        picture = now.picture()
+        pictures.append((picture.shape, float(picture.min()), float(picture.max())))
+        return now.iteration < STOPPED
+
+    folder = tmp_path_factory.mktemp("growing")
+    first = shape_arm(study, QUICK, stop, folder)
+    files, seen = list(folder.iterdir()), list[int]()
+    second = shape_arm(study, QUICK, lambda now: seen.append(now.iteration), folder)
+    return Halves(first, told, pictures, second, seen, folder, files)
+
+
+@pytest.fixture(scope="session")
+def shaped(halves: Halves) -> Shaped:
+    return halves.second

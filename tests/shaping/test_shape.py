@@ -9,11 +9,11 @@ from refledge.errors import AnalysisError
 from refledge.shaping import shape
 from refledge.shaping.figures import Figures, Moved
 from refledge.shaping.loads import tip_loads
-from refledge.shaping.shape import Growing, Shaped, crisp, shape_arm
+from refledge.shaping.shape import Shaped, crisp, shape_arm
 from refledge.shaping.space import Space
 from refledge.study import Study
 from refledge.voxels.problem import Problem, Recipe
-from tests.shaping.conftest import QUICK
+from tests.shaping.conftest import QUICK, STOPPED, Halves
 
 
 def test_the_grown_arm_is_stiffer_for_no_more_mass(shaped: Shaped) -> None:
@@ -34,30 +34,21 @@ def test_what_is_grown_keeps_its_marks_and_its_mirror(shaped: Shaped) -> None:
     assert shaped.design.greyness < 0.1
 
 
-def test_stopping_keeps_the_best_and_the_same_again_goes_on(
-    study: Study, shaped: Shaped, tmp_path: Path
-) -> None:
-    told: list[Growing] = []
-    voxels = shaped.grown.grid.shape
-
-    def stop(now: Growing) -> bool:
-        told.append(now)
-        picture = now.picture()
-        assert picture.shape == (voxels[0], voxels[2])
-        assert 0 <= picture.min() < picture.max() <= 1
-        return now.iteration < 17
-
-    first = shape_arm(study, QUICK, stop, tmp_path)
-    assert told[0].share == pytest.approx(1 / QUICK.iterations)
-    assert 0.05 < told[0].mass < 0.2
-    assert first.design.cancelled
-    assert any("stopped early" in each for each in first.notes)
-    (file,) = tmp_path.iterdir()
-    seen: list[int] = []
-    second = shape_arm(study, QUICK, lambda now: seen.append(now.iteration), tmp_path)
-    assert seen == [18, 19, 20]
-    assert list(tmp_path.iterdir()) == [file]
-    assert second.design.best.compliance == pytest.approx(shaped.design.best.compliance, rel=1e-3)
+def test_stopping_keeps_the_best_and_the_same_again_goes_on(halves: Halves) -> None:
+    voxels = halves.first.grown.grid.shape
+    assert [each.iteration for each in halves.told] == list(range(1, STOPPED + 1))
+    for shape_of, least, most in halves.pictures:
+        assert shape_of == (voxels[0], voxels[2])
+        assert 0 <= least < most <= 1
+    assert halves.told[0].share == pytest.approx(1 / QUICK.iterations)
+    assert 0.05 < halves.told[0].mass < 0.2
+    assert halves.first.design.cancelled
+    assert any("stopped early" in each for each in halves.first.notes)
+    assert not halves.second.design.cancelled
+    assert halves.seen == [18, 19, 20]
+    assert list(halves.folder.iterdir()) == halves.files
+    assert len(halves.files) == 1
+    assert len(halves.second.design.history) == QUICK.iterations
 
 
 def test_another_brief_does_not_take_up_this_ones_work(
