@@ -34,6 +34,8 @@ from refledge.study import Study, design
 
 NEAR = 0.9
 """Least of the mass that a candidate has before its walls are scaled."""
+ROUNDS = 5
+"""In which estimated masses of a family are corrected by that of one of its solids."""
 STEP, STEPS = 1.03, 12
 """Of the walls, until the mass lies between two steps."""
 ROOT = Path(__file__).parents[1]
@@ -110,37 +112,52 @@ def present(study: Study) -> Printable:
 
 def drawn(study: Study, family: str) -> tuple[Study, Printable]:
     """The study with a family's stiffest arm of the printed mass of its own, and that arm."""
-    task, own = study.task, study.frame.arm
     mass = next(spec.mass for spec in study.parts if spec.key == "arm")
     sized = stiffest(study, family, mass)
 
     def arm(factor: float) -> ArmDesign:
         return replace(sized, **{name: factor * getattr(sized, name) for name in WALLS})
 
-    def solid(factor: float) -> Solid:
-        return make_arm(arm(factor), replace(study.frame, arm=arm(factor)), task.hardware)
-
     def over(factor: float) -> float:
-        body, brief = solid(factor), study.brief
-        area, rho = kernel.area(body), task.materials[own.material].rho
-        return printed_mass(kernel.volume(body), area, rho, brief.frame, brief.printer) - mass
+        return weight(study, arm(factor)) - mass
 
-    factor = float(brentq(over, *bracket(over, family), xtol=1e-3))
-    mine = replace(study, frame=replace(study.frame, arm=arm(factor)))
-    return mine, of_drawn(solid(factor), least_wall(study.brief.printer))
+    one = arm(float(brentq(over, *bracket(over, family), xtol=1e-3)))
+    mine = replace(study, frame=replace(study.frame, arm=one))
+    return mine, of_drawn(solid(study, one), least_wall(study.brief.printer))
+
+
+def solid(study: Study, arm: ArmDesign) -> Solid:
+    return make_arm(arm, replace(study.frame, arm=arm), study.task.hardware)
+
+
+def weight(study: Study, arm: ArmDesign) -> float:
+    """Printed mass of the arm's solid, kg."""
+    body, brief = solid(study, arm), study.brief
+    rho = study.task.materials[arm.material].rho
+    return printed_mass(kernel.volume(body), kernel.area(body), rho, brief.frame, brief.printer)
 
 
 def stiffest(study: Study, family: str, mass: float) -> ArmDesign:
     """Of sizing's candidates as wide as the study's arm and hardly lighter than ``mass``, kg, the
-    one whose tip moves least at full thrust, by beams."""
+    one whose tip moves least at full thrust, by beams.
+
+    Estimated masses are corrected by the mass of a solid until that lies near.
+    """
     task, own = study.task, study.frame.arm
     settings = [each for each in settings_of(task, family) if each.body.arm_width == own.width]
     (block,) = build_pool(task, family, own.material, settings, study.frame.plate.thickness).blocks
-    fits = (block.mass <= mass) & (block.mass >= NEAR * mass)
-    if not fits.any():
-        raise AnalysisError(f"no {family} of this width weighs {1e3 * mass:.1f} g")
-    row = int(np.argmin(np.where(fits, block.results.deflection_z, np.inf)))
-    return block.candidates.arm(row, own.material)
+    ratio = 1.0
+    for _ in range(ROUNDS):
+        fits = (ratio * block.mass <= mass) & (ratio * block.mass >= NEAR * mass)
+        if not fits.any():
+            raise AnalysisError(f"no {family} of this width weighs {1e3 * mass:.1f} g")
+        row = int(np.argmin(np.where(fits, block.results.deflection_z, np.inf)))
+        arm = block.candidates.arm(row, own.material)
+        found = weight(study, arm)
+        if NEAR * mass <= found <= mass / NEAR:
+            return arm
+        ratio = found / block.mass[row]
+    raise AnalysisError(f"estimated masses of the {family} do not settle on those of its solids")
 
 
 def bracket(over: Callable[[float], float], family: str) -> tuple[float, float]:
