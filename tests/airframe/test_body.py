@@ -144,6 +144,14 @@ def test_legs_lean_further_for_a_steeper_slope(brief: Brief) -> None:
     assert aside / body.leg.height == pytest.approx(tan(1.1 * radians(35.0)))
 
 
+def test_legs_lean_no_further_than_half_their_height(brief: Brief) -> None:
+    """Three legs under four arms leave the middle on a side of their triangle: no lean helps."""
+    three = replace(brief, frame=replace(brief.frame, legs=3))
+    cross = tuple(radians(each) for each in (0.0, 90.0, 180.0, -90.0))
+    leg = body_for(three, cross, False, WIDTH, hardware()).leg
+    assert leg.splay == pytest.approx(0.5 * leg.height)
+
+
 @pytest.mark.parametrize(
     ("name", "wanted", "expected"),
     [("three", 4, 3), ("four", 4, 4), ("six", 3, 3), ("eight", 8, 8)],

@@ -39,6 +39,10 @@ from refledge.model.parts import (
     TrayDesign,
 )
 
+MOST_LEAN = 0.5
+"""Outward lean over height (1) beyond which a leg would rather slide than stand: our choice."""
+LEAST_SHARE = 0.1
+"""Nearest side of the feet's polygon over their radius (1), below which leaning helps little."""
 STRUT_OUT = 10e-3
 """m; middle of a strut outside its bolts: a washer's half, a fillet, half a strut, about."""
 STAND_ROOM = 20e-3
@@ -304,11 +308,15 @@ def _splay(
     height: float,
 ) -> float:
     """Outward lean of legs ``height`` (m) tall: our choice, and more where they would stand too
-    narrow for the slope that the brief asks for, m."""
+    narrow for the slope that the brief asks for, m.
+
+    Where even the most lean is not enough, or the feet do not stand round the middle, the check of
+    that slope says so.
+    """
     share = feet_share([angles[arm] for arm in arms])
     bolts = clamp.root_radius + clamp.first + clamp.pitch_x + STRUT_OUT
-    needed = least_radius(height, brief.limits.tip_angle) / share - bolts if share > 0.0 else 0.0
-    return max((0.08 if paired else 0.25) * height, needed)
+    needed = least_radius(height, brief.limits.tip_angle) / max(share, LEAST_SHARE) - bolts
+    return max((0.08 if paired else 0.25) * height, min(needed, MOST_LEAN * height))
 
 
 def foot_radius(clamp: ClampDesign, leg: LegDesign, screw: Screw) -> float:
