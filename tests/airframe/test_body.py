@@ -135,13 +135,13 @@ def test_legs_lean_further_for_a_steeper_slope(brief: Brief) -> None:
     """The feet then stand outside the cone of the slope about the top of the legs."""
     plain = made(brief, "six").leg
     assert plain.splay == pytest.approx(0.25 * plain.height)
-    steep = replace(brief, limits=replace(brief.limits, tip_angle=radians(35.0)))
+    steep = replace(brief, limits=replace(brief.limits, tip_angle=radians(25.0)))
     body = made(steep, "six")
     assert body.leg.splay > plain.splay
     bolts = body.clamp.root_radius + body.clamp.first + body.clamp.pitch_x + 10e-3
     narrowest = feet_share([ANGLES["six"][arm] for arm in body.leg.arms])
     aside = (bolts + body.leg.splay) * narrowest
-    assert aside / body.leg.height == pytest.approx(tan(1.1 * radians(35.0)))
+    assert aside / body.leg.height == pytest.approx(tan(1.1 * radians(25.0)))
 
 
 def test_legs_lean_no_further_than_half_their_height(brief: Brief) -> None:
