@@ -32,7 +32,9 @@ Progress = Callable[[str, float], None]
 _PICTURE_EVERY = 5  # iterations
 
 
-def asked(part: str, voxel: str, iterations: int, device: str) -> Wish:
+def asked(
+    part: str, voxel: str, iterations: int, device: str, *, support_free: bool = False
+) -> Wish:
     """The options in SI."""
     if part != "arm":
         raise wrong("--part", f'"{part}"', "arm", "only arms are grown")
@@ -42,7 +44,7 @@ def asked(part: str, voxel: str, iterations: int, device: str) -> Wish:
     if not FINEST <= size <= COARSEST:
         allowed = f"{show(FINEST, 'm', 'mm')} to {show(COARSEST, 'm', 'mm')}"
         raise wrong("--voxel", f'"{voxel}"', allowed, "give another size")
-    return Wish(voxel=size, iterations=iterations, device=device)
+    return Wish(voxel=size, iterations=iterations, device=device, support_free=support_free)
 
 
 @dataclass

@@ -20,6 +20,7 @@ from refledge.typed import Bools, Floats
 from refledge.voxels.fields import Ties
 from refledge.voxels.history import Design, Progress
 from refledge.voxels.optimise import optimise
+from refledge.voxels.overhang import Overhang
 from refledge.voxels.problem import Load, Problem, Recipe
 
 SHARPNESS = (1.0, 2.0, 4.0, 8.0, 16.0)
@@ -32,6 +33,9 @@ choice; the figures of the grown arm have none of it."""
 TOLERANCE = 1e-4
 """Relative residual of a solve on the way: gradients to four digits steer as well as to five."""
 
+_UPRIGHT = 0.999
+"""Cosine between the arm's z and the bed's that counts as one."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Wish:
@@ -42,6 +46,8 @@ class Wish:
     iterations: int = 30
     device: str = "cpu"
     """cpu, gpu or auto."""
+    support_free: bool = False
+    """Whether nothing may lean past 45 degrees from where the arm stands on the bed."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -103,10 +109,13 @@ def shape_arm(
     teller = _teller(told, whole, wish)
     file = keep / f"growing-{_key(problem, recipe, stand)}.npz" if keep else None
     design = optimise(problem, recipe, teller, file)
+    found = crisp(design.density, space, recipe.overhang)
     return Shaped(
-        grown=_grown(study, space, design.density),
+        grown=_grown(
+            study, space, design.density * ~_dropped(design.density, space, found, recipe)
+        ),
         before=before,
-        after=figures_of(study, stand, crisp(design.density, space).astype(np.float64)),
+        after=figures_of(study, stand, found.astype(np.float64)),
         budget=budget,
         present=present,
         design=design,
@@ -117,16 +126,16 @@ def shape_arm(
     )
 
 
-def crisp(density: Floats, space: Space) -> Bools:
-    """(nx, ny, nz): as many of the densest voxels as the densities add up to, less loose bits.
+def crisp(density: Floats, space: Space, overhang: Overhang | None = None) -> Bools:
+    """(nx, ny, nz): as many of the densest voxels as the densities add up to, less loose bits and,
+    with ``overhang``, less what hangs.
 
     Raises AnalysisError where they do not join all that is to be kept.
     """
-    count = round(float(density.sum(dtype=np.float64)))
-    order = np.argsort(-density.ravel(), kind="stable")
-    found = np.zeros(density.size, bool)
-    found[order[:count]] = True
-    parts, _ = label((found.reshape(density.shape) | space.keep) & ~space.void)
+    found = _densest(density, space)
+    if overhang is not None:
+        found = overhang.standing(found, space.keep)
+    parts, _ = label(found)
     kept = np.unique(parts[space.keep])
     if len(kept) > 1:
         raise AnalysisError(
@@ -134,6 +143,30 @@ def crisp(density: Floats, space: Space) -> Bools:
             "more steps, or take smaller voxels"
         )
     return np.asarray(parts == kept[0])
+
+
+def _densest(density: Floats, space: Space) -> Bools:
+    count = round(float(density.sum(dtype=np.float64)))
+    order = np.argsort(-density.ravel(), kind="stable")
+    found = np.zeros(density.size, bool)
+    found[order[:count]] = True
+    return np.asarray((found.reshape(density.shape) | space.keep) & ~space.void)
+
+
+def _dropped(density: Floats, space: Space, found: Bools, recipe: Recipe) -> Bools:
+    """What hangs and so is not printed; nothing where support is allowed."""
+    if recipe.overhang is None:
+        return np.zeros(density.shape, bool)
+    return np.asarray(_densest(density, space) & ~found)
+
+
+def bed_of(study: Study) -> Overhang:
+    """Where the arm's printing starts: the end of its z axis that lies on the bed."""
+    spec = next(each for each in study.parts if each.key == "arm")
+    up = float(spec.print_rotation[2, 2])
+    if abs(up) < _UPRIGHT:
+        raise AnalysisError("an arm whose layers are not square to its z cannot be grown to stand")
+    return Overhang(2, "low" if up > 0 else "high")
 
 
 def _problem(space: Space, stand: Stand, before: Figures, budget: float) -> Problem:
@@ -176,6 +209,7 @@ def _recipe(study: Study, space: Space, wish: Wish) -> Recipe:
         tolerance=TOLERANCE,
         least_stiffness=LEAST_STIFFNESS,
         ties=Ties(("y",)),
+        overhang=bed_of(study) if wish.support_free else None,
     )
 
 

@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from refledge.typed import Bools
 from refledge.voxels.backend import Array
 
 _P, _EPSILON, _AT = 40.0, 1e-4, 0.5
@@ -48,6 +49,20 @@ class Overhang:
             del powers
         out[0] = g[0]
         return self._back(xp, out)
+
+    def standing(self, solid: Bools, kept: Bools) -> Bools:
+        """(nx, ny, nz): those of ``solid`` that stand: on the bed, on one of five below that
+        stands, or by being ``kept`` whatever holds them."""
+        layers, stays = self._layers(np, solid), self._layers(np, kept)
+        found = np.zeros(layers.shape, bool)
+        found[0] = layers[0]
+        for k in range(1, len(layers)):
+            below = np.zeros(layers[k].shape, bool)
+            for shift in _SUPPORTERS:
+                to, source = _shifted(shift)
+                below[to] |= found[k - 1][source]
+            found[k] = layers[k] & (below | stays[k])
+        return np.asarray(self._back(np, found))
 
     def _layers(self, xp: Any, x: Array) -> Array:
         moved = xp.moveaxis(x, self.axis, 0)
