@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from refledge.airframe.access_checks import access_checks, longest_thread
-from refledge.airframe.body import body_for, leg_height
+from refledge.airframe.body import body_for
+from refledge.airframe.gear import leg_height
 from refledge.airframe.making import make_solids
 from refledge.airframe.sizing import Sized
 from refledge.airframe.standing import hidden, nut_places, stand_height, standing

@@ -4,22 +4,24 @@ Everything here is geometry: what must fit beside what. Strength and stiffness s
 """
 
 from dataclasses import dataclass, replace
-from math import ceil, hypot, pi, sin, sqrt, tan
+from math import hypot, pi, sin, sqrt, tan
 
-from refledge.airframe.clearance import (
-    feet_share,
-    least_angle,
-    leg_arms,
-    rectangle,
-    rectangles_meet,
+from refledge.airframe.clearance import least_angle, rectangle, rectangles_meet
+from refledge.airframe.gear import (
+    STRAP,
+    foot_for,
+    foot_radius,
+    leg_height,
+    legs_for,
+    skids_for,
+    sole_under,
+    splay_of,
 )
 from refledge.airframe.guard import guard_for
 from refledge.airframe.legs import deepest_strut
 from refledge.airframe.mast import mast_for
 from refledge.airframe.rail import rail_depth, rail_for, with_shelves
 from refledge.airframe.seat import seat_for
-from refledge.airframe.skid import SOLE, skid_arms, skid_for
-from refledge.airframe.stance import least_radius
 from refledge.airframe.standing import bosses_clear, standing
 from refledge.airframe.tray import THICKEST
 from refledge.errors import GeometryError
@@ -39,12 +41,6 @@ from refledge.model.parts import (
     TrayDesign,
 )
 
-MOST_LEAN = 0.5
-"""Outward lean over height (1) beyond which a leg would rather slide than stand: our choice."""
-LEAST_SHARE = 0.1
-"""Nearest side of the feet's polygon over their radius (1), below which leaning helps little."""
-STRUT_OUT = 10e-3
-"""m; middle of a strut outside its bolts: a washer's half, a fillet, half a strut, about."""
 STAND_ROOM = 20e-3
 """m; tray off the plate, before it is known, for the room that tall legs take: a careful guess."""
 WIRE_BORE = 6e-3
@@ -55,8 +51,6 @@ TRAY_THICKNESS = 3.2e-3
 """m; the thinnest, which takes the countersunk heads of its screws: our choice."""
 WASHER_GAP = 1e-3
 """m; between two washers side by side: our choice."""
-STRAP = 3e-3
-"""m; room for the battery straps under the pack."""
 DRIVER_CLEARANCE = 1e-3
 """m; between a motor can and the screw heads beside it."""
 
@@ -117,7 +111,7 @@ def body_for(
     tall = leg_height(brief, STAND_ROOM, rail.height + STRAP if rail else 0.0)
     for _ in range(40):
         clamp = _clamp(screw, radius, arm_width)
-        leg = _legs(brief, angles, clamp, screw)
+        leg = legs_for(brief, angles, clamp, screw, edge(screw))
         placed = _placed(tray, replace(leg, height=tall), angles, clamp, hardware)
         if placed is not None:
             break
@@ -128,14 +122,16 @@ def body_for(
             "next: fewer legs (frame.legs) or a shorter battery"
         )
     tray = placed
-    under, rails = _foot(brief), rail_depth(brief, tray, rail, hardware)
-    height = leg_height(brief, tray.stand, rails) - _sole(brief, under)
-    leg = replace(leg, height=height, splay=_splay(brief, angles, paired, clamp, leg.arms, height))
+    under, rails = foot_for(brief), rail_depth(brief, tray, rail, hardware)
+    height = leg_height(brief, tray.stand, rails) - sole_under(brief, under)
+    leg = replace(
+        leg, height=height, splay=splay_of(brief, angles, paired, clamp, leg.arms, height)
+    )
     pad = max(arm_width, clamp.pitch_y + 2 * edge(screw))
     round_tray = max(edge(screw), tray.boss / 2)
     core = max(radius + 2e-3, _corner(tray.pitch_x, tray.pitch_y) + round_tray)
     outer = hypot(radius + root_length, pad / 2)
-    foot = foot_radius(clamp, leg, screw)
+    foot = foot_radius(clamp, leg, edge(screw))
     mount = mount_for(brief, arm_width, paired, hardware)
     return Body(
         arm_width=arm_width,
@@ -149,7 +145,7 @@ def body_for(
         mast=mast_for(brief, angles, leg, pad) if brief.frame.mast else None,
         foot=under,
         rail=rail,
-        skid=_skid(brief, angles, foot, hardware),
+        skid=skids_for(brief, angles, foot, hardware),
         pad_width=pad,
         core_radius=core,
         outer_radius=outer,
@@ -234,39 +230,6 @@ def _tray(brief: Brief, hardware: Hardware) -> TrayDesign:
     )
 
 
-def _legs(brief: Brief, angles: tuple[float, ...], clamp: ClampDesign, screw: Screw) -> LegDesign:
-    """Legs without their height and depths."""
-    skids = brief.frame.gear == "skids"
-    arms = skid_arms(angles)[0] if skids else leg_arms(angles, brief.frame.legs)
-    return LegDesign(
-        count=len(arms),
-        arms=arms,
-        height=0.0,
-        splay=0.0,
-        thickness=clamp.pitch_y + 2 * edge(screw),
-        depth_top=0.0,
-        depth_foot=0.0,
-        flange_thickness=ceil(1.5 * screw.diameter * 1e4) / 1e4,
-        material="",
-    )
-
-
-def _foot(brief: Brief) -> FootDesign | None:
-    """Pads as the brief asks for them; all sizes our choice."""
-    if brief.frame.feet == "ends":
-        return None
-    return FootDesign(sleeve=12e-3, wall=1.8e-3, sole=3e-3, flare=6e-3, material="")
-
-
-def _skid(
-    brief: Brief, angles: tuple[float, ...], most: float, hardware: Hardware
-) -> SkidDesign | None:
-    """Skids as the brief asks for them; most: greatest radius of the legs' ends, m."""
-    if brief.frame.gear == "legs":
-        return None
-    return skid_for(brief, skid_arms(angles)[1], most, "M3", hardware)
-
-
 def _guard(
     brief: Brief, angles: tuple[float, ...], paired: bool, mount: MountDesign
 ) -> GuardDesign | None:
@@ -274,55 +237,6 @@ def _guard(
     if brief.frame.guards == "none":
         return None
     return guard_for(brief, angles, paired, mount, brief.printer.extrusion_width)
-
-
-def _sole(brief: Brief, foot: FootDesign | None) -> float:
-    """Plastic between the legs' ends and the ground, m."""
-    if brief.frame.gear == "skids":
-        return SOLE
-    return foot.sole if foot else 0.0
-
-
-def leg_height(brief: Brief, stand: float, rails: float = 0.0) -> float:
-    """Lower plate's underside to the ground, m: what hangs fixed below it, and the gap.
-
-    A slung payload stands below all that where the brief asks for that room.
-
-    stand: of the battery tray off the plate, m. rails: depth of payload rails under the tray, m.
-    """
-    hanging = stand + THICKEST + max(brief.battery.height + STRAP, rails)
-    payload = brief.payload
-    if not payload.slung:
-        hanging = max(hanging, payload.below + payload.height / 2)
-    elif brief.frame.payload_room == "slung":
-        hanging += payload.height
-    return hanging + brief.frame.ground_gap
-
-
-def _splay(
-    brief: Brief,
-    angles: tuple[float, ...],
-    paired: bool,
-    clamp: ClampDesign,
-    arms: tuple[int, ...],
-    height: float,
-) -> float:
-    """Outward lean of legs ``height`` (m) tall: our choice, and more where they would stand too
-    narrow for the slope that the brief asks for, m.
-
-    Where even the most lean is not enough, or the feet do not stand round the middle, the check of
-    that slope says so.
-    """
-    share = feet_share([angles[arm] for arm in arms])
-    bolts = clamp.root_radius + clamp.first + clamp.pitch_x + STRUT_OUT
-    needed = least_radius(height, brief.limits.tip_angle) / max(share, LEAST_SHARE) - bolts
-    return max((0.08 if paired else 0.25) * height, min(needed, MOST_LEAN * height))
-
-
-def foot_radius(clamp: ClampDesign, leg: LegDesign, screw: Screw) -> float:
-    """Greatest radius at which the legs may end, m."""
-    top = clamp.root_radius + clamp.first + clamp.pitch_x + edge(screw)
-    return top + leg.splay + deepest_strut(leg.height)
 
 
 def _placed(

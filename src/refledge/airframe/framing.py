@@ -5,8 +5,9 @@ from math import ceil, cos
 
 import numpy as np
 
-from refledge.airframe.body import Body, body_for, foot_radius
+from refledge.airframe.body import Body, body_for, edge
 from refledge.airframe.bosses import Hung, battery_hung, size_wall
+from refledge.airframe.gear import foot_radius
 from refledge.airframe.guard import side_push, sized_guard
 from refledge.airframe.legs import LegForce, deepest_strut, size_leg, whole_lines
 from refledge.airframe.mast import sized_mast
@@ -97,7 +98,7 @@ def sized_skids(task: Task, body: Body, material: str, push: float) -> Body:
     if body.skid is None:
         return body
     screws = task.hardware.screws
-    reach = foot_radius(body.clamp, body.leg, screws[body.clamp.screw])
+    reach = foot_radius(body.clamp, body.leg, edge(screws[body.clamp.screw]))
     skid = sized_skid(
         body.skid, reach * cos(body.skid.turn), screws[body.skid.screw], push,
         task.materials[material], task.brief.limits.landing_factor,

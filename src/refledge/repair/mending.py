@@ -121,10 +121,11 @@ _OFF = (
 )  # fmt: skip
 _TAKING = {
     "mount": "Motor mount{n}: unplug or unsolder the motor, undo the screws through the arm's end, "
-    "lift the mount off, move the motor over.",
+    "lift the mount off (and the guard on it, if it has one), move the motor over.",
     "cap": "Tube cap{n}: undo its screws.",
     "leg": "Leg{n}: undo the two outer clamp bolts of its arm one at a time, leaving the inner "
-    "pair tight; the leg comes off below.",
+    "pair tight; the leg comes off below. Where it stands in a foot or a skid, cut that sleeve "
+    "open first.",
     "foot": "Foot{n}: cut the sleeve open with a knife away from you, scrape the glue off the leg.",
     "guard": "Guard{n}: propeller off, undo the four screws through the mount beside it, lift it "
     "off over the motor.",
