@@ -1,9 +1,12 @@
 """The march: invariants of motion, reduction against the full frame, breaking."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from refledge.airframe.blows.cases import FRICTION, CrashCase, hunt_crossley
+from refledge.analysis.frame import PointMass
 from refledge.analysis.modal import modes
 from refledge.analysis.solve import rigid_body_mass
 from refledge.repair import kernel, marching
@@ -65,6 +68,18 @@ def test_a_piece_taken_off_takes_its_mass_with_it(model: Model) -> None:
     assert before - after == pytest.approx(tips + arm, rel=1e-3)
     reduced, _ = model.reduced(frozenset({"arm 2", "leg 1", "tray"}))
     assert reduced.present.sum() < len(model.points)
+
+
+def test_what_is_at_a_leg_s_end_goes_with_the_leg(model: Model) -> None:
+    """A foot, or half a skid: its mass must not hang in the air where a leg was."""
+    masses = tuple(PointMass(node, 0.01) for node in model.structure.feet)
+    shod = replace(model.frame, masses=(*model.frame.masses, *masses))
+    left = without(shod, model.structure, frozenset({"leg 2"}))
+    bare = without(model.frame, model.structure, frozenset({"leg 2"}))
+    more = rigid_body_mass(left).mass - rigid_body_mass(bare).mass
+    assert more == pytest.approx(0.01 * (len(masses) - 1))
+    reduced = reduce_frame(shod, left, model.points, model.where, frozenset({"leg 2"}))
+    assert reduced.present.sum() == len(model.points) - 1
 
 
 def test_momentum_goes_over_to_what_is_left(model: Model) -> None:

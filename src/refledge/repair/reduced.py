@@ -152,6 +152,7 @@ def without(frame: BeamFrame, structure: Structure, broken: frozenset[str]) -> B
             keep[rows] = 0.0
         elif word == "leg":
             keep[structure.beams_of("leg", int(number) - 1)] = 0.0
+            lost_nodes.add(structure.feet[int(number) - 1])  # with its foot, or its half of a skid
         if word in ("arm", "mount"):
             lost_nodes.add(structure.tips[int(number) - 1])
     masses = [m for m in frame.masses if m.node not in lost_nodes]
