@@ -49,6 +49,9 @@ def test_they_run_inside_where_they_fit_and_outside_where_not(task: Task, sized:
     assert found.bundle == arm_bundle(thick)
     inside = wire_checks(thick, framed(wishing(thick, "inside"), sized))
     assert next(c for c in inside if c.key == "wires-through").verdict is Verdict.FAILS
+    huge = replace(task, full=replace(task.full, rotors=tuple(
+        replace(each, current=20 * each.current) for each in task.full.rotors)))  # fmt: skip
+    assert framed(huge, sized).clip is None, "no arm is wide enough for a clip"
     tube = replace(sized.frame.arm, family="tube", bore=0.014)
     body = settings_of(task, "box")[0].body
     own = wishing(thick, "clips")

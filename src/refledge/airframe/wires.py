@@ -28,13 +28,15 @@ def arm_bundle(task: Task) -> float:
 def clips_for(task: Task, body: Body, arm: ArmDesign, material: str) -> ClipDesign | None:
     """Clips where the brief asks for them, or where the wires do not fit into the arm's bore.
 
-    Tubes take the wires inside: their bore is wide, and a clip would stand on a round.
+    Tubes take the wires inside: their bore is wide, and a clip would stand on a round. An arm too
+    narrow for a clip gets none unasked: the check of its bore then tells of the wires.
     """
     wish = task.brief.frame.wires
     if wish == "inside" or arm.family == "tube":
         return None
     together = arm_bundle(task)
-    if wish == "fit" and together <= arm.bore:
+    wide = together + 2 * (WALL + task.brief.frame.fit_gap)
+    if wish == "fit" and (together <= arm.bore or wide > arm.width):
         return None
     places = clip_stations(body, arm)
     return ClipDesign(

@@ -35,7 +35,8 @@ def make_clip(frame: FrameDesign, kernel: Kernel = solid_kernel) -> Solid:
     clip, (length, width, height) = clip_of(frame), clip_size(frame)
     if width > frame.arm.width + 1e-9:
         raise GeometryError(
-            f"wire clip: {width * 1e3:.1f} mm wide on an arm {frame.arm.width * 1e3:.1f} mm wide"
+            f"wire clip: {width * 1e3:.1f} mm wide on an arm {frame.arm.width * 1e3:.1f} mm wide; "
+            'next: frame.wires = "inside", or a larger frame.rod_screw, which widens arms'
         )
     if clip.tie > length - 2 * clip.wall or clip.wall < 2 * GROOVE - 1e-9:
         raise GeometryError(f"wire clip: no room for a tie {clip.tie * 1e3:.1f} mm wide")
