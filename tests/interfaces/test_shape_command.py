@@ -18,6 +18,7 @@ EXAMPLE = Path(__file__).parents[2] / "examples" / "lake-sampler" / "brief.toml"
         (["--voxel", "1"], "--voxel"),
         (["--voxel", "9 mm"], "voxel"),
         (["--device", "abacus"], "--device"),
+        (["--goal", "beauty"], "--goal"),
     ],
 )
 def test_wrong_options_are_told_before_any_work(

@@ -7,9 +7,10 @@ import pytest
 
 from refledge.errors import AnalysisError
 from refledge.shaping import shape
+from refledge.shaping.crisp import crisp
 from refledge.shaping.figures import Figures, Moved
 from refledge.shaping.loads import tip_loads
-from refledge.shaping.shape import Shaped, crisp, shape_arm
+from refledge.shaping.shape import Shaped, shape_arm
 from refledge.shaping.space import Space
 from refledge.study import Study
 from refledge.voxels.problem import Problem, Recipe
@@ -73,7 +74,7 @@ def test_another_brief_does_not_take_up_this_ones_work(
 
 def shaped_figures(study: Study) -> Figures:
     """Figures of an arm that gives 1 J under every load."""
-    moved = tuple(Moved(each.name, 1.0, 1.0, 1.0) for each in tip_loads(study))
+    moved = tuple(Moved(each.name, 1.0, 1.0, 1.0, (1.0,) * 6) for each in tip_loads(study))
     return Figures(0.1, moved, (10.0, 20.0))
 
 

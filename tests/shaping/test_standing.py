@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from refledge.errors import AnalysisError
+from refledge.shaping.crisp import crisp
 from refledge.shaping.printable import least_wall, printable
-from refledge.shaping.shape import Shaped, bed_of, crisp, shape_arm
+from refledge.shaping.shape import Shaped, bed_of, shape_arm
 from refledge.shaping.space import Space
 from refledge.study import Study
 from tests.shaping.conftest import QUICK

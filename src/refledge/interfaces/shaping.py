@@ -33,18 +33,29 @@ _PICTURE_EVERY = 5  # iterations
 
 
 def asked(
-    part: str, voxel: str, iterations: int, device: str, *, support_free: bool = False
+    part: str,
+    voxel: str,
+    iterations: int,
+    device: str,
+    goal: str = "stiffness",
+    *,
+    support_free: bool = False,
 ) -> Wish:
     """The options in SI."""
     if part != "arm":
         raise wrong("--part", f'"{part}"', "arm", "only arms are grown")
     if device not in ("cpu", "gpu", "auto"):
         raise wrong("--device", f'"{device}"', "cpu, gpu, auto", "choose one of these")
+    if goal not in ("stiffness", "mass"):
+        raise wrong("--goal", f'"{goal}"', "stiffness, mass", "choose one of these")
     size = amount("--voxel", voxel, "m")
     if not FINEST <= size <= COARSEST:
         allowed = f"{show(FINEST, 'm', 'mm')} to {show(COARSEST, 'm', 'mm')}"
         raise wrong("--voxel", f'"{voxel}"', allowed, "give another size")
-    return Wish(voxel=size, iterations=iterations, device=device, support_free=support_free)
+    return Wish(
+        voxel=size, iterations=iterations, device=device, support_free=support_free,
+        goal="mass" if goal == "mass" else "stiffness",
+    )  # fmt: skip
 
 
 @dataclass

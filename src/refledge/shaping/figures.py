@@ -48,6 +48,8 @@ class Moved:
     deflection: float  # m
     tilt: float  # rad
     compliance: float  # J
+    motion: tuple[float, ...]
+    """Along x, y, z, m, and about them, rad; arm axes."""
 
 
 @dataclass(frozen=True)
@@ -82,7 +84,8 @@ def figures_of(study: Study, stand: Stand, share: Floats) -> Figures:
         stand.loads, stand.fields, u, stand.grip.motion(u), strict=True
     ):
         size = float(np.linalg.norm(at[:3])), float(np.linalg.norm(at[3:]))
-        moved.append(Moved(load.name, *size, float(np.vdot(field, motion))))
+        six = tuple(map(float, at))
+        moved.append(Moved(load.name, *size, float(np.vdot(field, motion)), six))
     grid, rho = stand.body.grid, stand.body.law.rho
     return Figures(
         mass=float(share.sum()) * grid.spacing**3 * rho,

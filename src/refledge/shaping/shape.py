@@ -1,28 +1,31 @@
-"""Grow an arm: the stiffest for the mass of the present one."""
+"""Grow an arm: the stiffest for the mass of the present one, or the lightest within limits."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path
+from typing import Literal
 
 import numpy as np
-from scipy.ndimage import label
 
 from refledge import __version__
 from refledge.errors import AnalysisError
+from refledge.shaping.crisp import as_printed, made_crisp
 from refledge.shaping.figures import Figures, Stand, figures_of, stand_of
 from refledge.shaping.grown import Grown
+from refledge.shaping.limits import Bounds, as_frequency, as_limits, bounds_of
 from refledge.shaping.loads import KINDS
 from refledge.shaping.space import Space, space_of
 from refledge.shaping.voxelise import solid_shares
 from refledge.study import Study
-from refledge.typed import Bools, Floats
+from refledge.typed import Floats
 from refledge.voxels.fields import Ties
 from refledge.voxels.history import Design, Progress
 from refledge.voxels.optimise import optimise
 from refledge.voxels.overhang import Overhang
 from refledge.voxels.problem import Load, Problem, Recipe
 
+Goal = Literal["stiffness", "mass"]
 SHARPNESS = (1.0, 2.0, 4.0, 8.0, 16.0)
 """Of the projection, stage by stage."""
 LEAST_RADIUS = 1.5
@@ -33,6 +36,12 @@ choice; the figures of the grown arm have none of it."""
 TOLERANCE = 1e-4
 """Relative residual of a solve on the way: gradients to four digits steer as well as to five."""
 
+ROBUST = 0.15
+"""Half the gap between the thresholds of the thin and the thick arm where least mass is sought: the
+limits are kept by the thin one, so that making it crisp breaks no member. Our choice."""
+RESERVE = 0.97
+"""Of each limit that the lightest arm is grown to, for what making it crisp takes: our choice; the
+figures of the crisp arm are held against the whole limit."""
 _UPRIGHT = 0.999
 """Cosine between the arm's z and the bed's that counts as one."""
 
@@ -46,6 +55,8 @@ class Wish:
     iterations: int = 30
     device: str = "cpu"
     """cpu, gpu or auto."""
+    goal: Goal = "stiffness"
+    """The stiffest of the present arm's mass, or the least mass that keeps the limits."""
     support_free: bool = False
     """Whether nothing may lean past 45 degrees from where the arm stands on the bed."""
 
@@ -60,7 +71,7 @@ class Growing:
     mass: float
     """Solid throughout, kg."""
     objective: float
-    """Weighted compliance over the present arm's."""
+    """Weighted compliance over the present arm's, whatever the goal."""
     picture: Callable[[], Floats]
     """(nx, nz), 0 to 1: the arm from its side, plastic through its width."""
 
@@ -85,6 +96,8 @@ class Shaped:
     """kg, were the whole design space solid; steps of the design give masses as its share."""
     flight: str
     """The greatest load case of flight."""
+    bounds: Bounds | None
+    """What the lightest arm must keep; None where the stiffest was asked for."""
     notes: tuple[str, ...] = field(default=())
 
 
@@ -103,61 +116,27 @@ def shape_arm(
     present = solid_shares(study.solids["arm"], space.grid)
     before = figures_of(study, stand, present)
     budget = next(spec.mass for spec in study.parts if spec.key == "arm")
-    problem = _problem(space, stand, before, budget)
+    bounds = bounds_of(study, stand, before) if wish.goal == "mass" else None
+    problem = _problem(study, space, stand, before, budget, bounds)
     recipe = _recipe(study, space, wish)
     whole = float((~space.void).sum()) * space.grid.spacing**3 * stand.body.law.rho
     teller = _teller(told, whole, wish)
     file = keep / f"growing-{_key(problem, recipe, stand)}.npz" if keep else None
     design = optimise(problem, recipe, teller, file)
-    found = crisp(design.density, space, recipe.overhang)
+    found, after = made_crisp(study, stand, design.density, space, recipe.overhang, bounds)
     return Shaped(
-        grown=_grown(
-            study, space, design.density * ~_dropped(design.density, space, found, recipe)
-        ),
+        grown=_grown(study, space, as_printed(design.density, space, found, recipe.overhang)),
         before=before,
-        after=figures_of(study, stand, found.astype(np.float64)),
+        after=after,
         budget=budget,
         present=present,
         design=design,
         wish=wish,
         whole=whole,
         flight=next(load.name for load in stand.loads if load.kind == "flight"),
-        notes=_notes(design),
+        bounds=bounds,
+        notes=(*_notes(design, wish.goal), *_kept(bounds, after)),
     )
-
-
-def crisp(density: Floats, space: Space, overhang: Overhang | None = None) -> Bools:
-    """(nx, ny, nz): as many of the densest voxels as the densities add up to, less loose bits and,
-    with ``overhang``, less what hangs.
-
-    Raises AnalysisError where they do not join all that is to be kept.
-    """
-    found = _densest(density, space)
-    if overhang is not None:
-        found = overhang.standing(found, space.keep)
-    parts, _ = label(found)
-    kept = np.unique(parts[space.keep])
-    if len(kept) > 1:
-        raise AnalysisError(
-            f"the grown arm falls into {len(kept)} pieces that each hold a seat: let it grow for "
-            "more steps, or take smaller voxels"
-        )
-    return np.asarray(parts == kept[0])
-
-
-def _densest(density: Floats, space: Space) -> Bools:
-    count = round(float(density.sum(dtype=np.float64)))
-    order = np.argsort(-density.ravel(), kind="stable")
-    found = np.zeros(density.size, bool)
-    found[order[:count]] = True
-    return np.asarray((found.reshape(density.shape) | space.keep) & ~space.void)
-
-
-def _dropped(density: Floats, space: Space, found: Bools, recipe: Recipe) -> Bools:
-    """What hangs and so is not printed; nothing where support is allowed."""
-    if recipe.overhang is None:
-        return np.zeros(density.shape, bool)
-    return np.asarray(_densest(density, space) & ~found)
 
 
 def bed_of(study: Study) -> Overhang:
@@ -169,7 +148,9 @@ def bed_of(study: Study) -> Overhang:
     return Overhang(2, "low" if up > 0 else "high")
 
 
-def _problem(space: Space, stand: Stand, before: Figures, budget: float) -> Problem:
+def _problem(
+    study: Study, space: Space, stand: Stand, before: Figures, budget: float, bounds: Bounds | None
+) -> Problem:
     """Each load weighs as its kind does, over what it does to the present arm."""
     total = sum(KINDS[load.kind] for load in stand.loads)
     loads = tuple(
@@ -180,7 +161,9 @@ def _problem(space: Space, stand: Stand, before: Figures, budget: float) -> Prob
     return Problem(
         stand.body,
         loads,
-        "stiffness",
+        "stiffness" if bounds is None else "mass",
+        limits=() if bounds is None else as_limits(bounds, stand, RESERVE),
+        frequency=None if bounds is None else as_frequency(study, bounds, stand, RESERVE),
         most_mass=min(1.0, plastic / float((~space.void).sum())),
         solid=space.keep,
         empty=space.void,
@@ -191,7 +174,10 @@ def _key(problem: Problem, recipe: Recipe, stand: Stand) -> str:
     """Of all that steers the growth, rounded: another brief or wish never takes up this one's."""
     body = problem.body
     loads = [(each.name, (np.round(each.wrench, 3) + 0.0).tolist()) for each in stand.loads]
-    said = f"{__version__}|{recipe}|{body.grid}|{body.law}|{problem.most_mass:.5f}|{loads}"
+    limits = [(each.name, float(f"{each.most:.4g}")) for each in problem.limits]
+    least = problem.frequency.least if problem.frequency else 0.0
+    goal = f"{problem.goal} {problem.most_mass:.5f} {limits} {least:.3f}"
+    said = f"{__version__}|{recipe}|{body.grid}|{body.law}|{goal}|{loads}"
     found = sha256(said.encode())
     for mark in (problem.solid, problem.empty, body.held):
         found.update(np.packbits(np.asarray(mark)).tobytes())
@@ -209,6 +195,7 @@ def _recipe(study: Study, space: Space, wish: Wish) -> Recipe:
         tolerance=TOLERANCE,
         least_stiffness=LEAST_STIFFNESS,
         ties=Ties(("y",)),
+        robust=ROBUST if wish.goal == "mass" else 0.0,
         overhang=bed_of(study) if wish.support_free else None,
     )
 
@@ -245,11 +232,22 @@ def _grown(study: Study, space: Space, density: Floats) -> Grown:
     )
 
 
-def _notes(design: Design) -> tuple[str, ...]:
+def _kept(bounds: Bounds | None, after: Figures) -> tuple[str, ...]:
+    """Of the crisp arm, whatever the optimiser's figures were."""
+    if bounds is None:
+        return ()
+    worst = bounds.worst(after)
+    if worst > 1:
+        return (f"the crisp arm passes a limit by {worst - 1:.0%}: take smaller voxels",)
+    return (f"the lightest within its limits; the tightest is used to {worst:.0%}",)
+
+
+def _notes(design: Design, goal: Goal) -> tuple[str, ...]:
     found = []
     if design.cancelled:
         found.append("stopped early: the best shape so far, not the end of the growth")
     if not design.best.feasible:
+        what = "a limit is passed" if goal == "mass" else "it weighs more than allowed"
         over = design.best.worst_limit
-        found.append(f"it weighs more than allowed by {over:.1%}; let it grow for more steps")
+        found.append(f"{what} by {over:.1%}; let it grow for more steps")
     return tuple(found)

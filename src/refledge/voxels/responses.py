@@ -21,6 +21,7 @@ from refledge.voxels.modes import Mass, Modes, natural_modes, trial_motions
 from refledge.voxels.problem import FrequencyLimit, Problem, Recipe
 
 _PARALLEL = 1e-12  # of two load fields, one minus the cosine between them
+_MODES = 1e-4  # least residual of modes on the way; a frequency's error goes with its square
 _THIN, _FALL = 0.1, 6  # density below which mass falls as this power
 
 
@@ -124,7 +125,8 @@ class Responses:
     def _modes(self, wanted: FrequencyLimit, scale: Array, density: Array) -> Modes:
         stiffness = self.problem.body.at(scale, trial_motions(wanted.count))
         mass = Mass(stiffness, _weight(self.problem.body.backend.xp, density), wanted.lumps)
-        modes = natural_modes(stiffness, mass, wanted.count, self._shapes)
+        tolerance = max(_MODES, 10 * self.recipe.tolerance)
+        modes = natural_modes(stiffness, mass, wanted.count, self._shapes, tolerance)
         self._shapes = modes.trial
         return modes
 

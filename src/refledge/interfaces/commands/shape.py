@@ -23,6 +23,10 @@ def shape(
     device: Annotated[
         str, typer.Option("--device", help="cpu, gpu, or auto for whichever is there.")
     ] = "cpu",
+    goal: Annotated[
+        str,
+        typer.Option("--goal", help="stiffness at the present mass, or least mass within limits."),
+    ] = "stiffness",
     support_free: Annotated[
         bool, typer.Option("--support-free", help="Let nothing lean past 45 degrees.")
     ] = False,
@@ -46,7 +50,7 @@ def shape(
     with translated():
         from refledge.interfaces import shaping  # noqa: PLC0415 - keeps --help fast
 
-        wish = shaping.asked(part, voxel, iterations, device, support_free=support_free)
+        wish = shaping.asked(part, voxel, iterations, device, goal, support_free=support_free)
         with progress_shown(quiet=quiet or as_json) as progress:
             found = shaping.run(brief, wish, out, store, progress, solids=solids)
             written = shaping.write(found, out)
