@@ -24,6 +24,7 @@ from refledge.model.layout import Layout
 from refledge.model.parts import (
     ArmDesign,
     ClampDesign,
+    ClipDesign,
     FootDesign,
     FrameDesign,
     GuardDesign,
@@ -256,6 +257,13 @@ def ring_frame() -> FrameDesign:
     """A frame whose plates have a rim."""
     base = frame()
     return replace(base, plate=replace(base.plate, style="ring", rim=0.008))
+
+
+def clipped_frame() -> FrameDesign:
+    """A frame whose motor wires run outside in clips."""
+    clip = ClipDesign(bundle=0.006, places=(0.06, 0.11, 0.16), length=0.009, wall=0.0018, tie=0.004,
+                      material="petg")  # fmt: skip
+    return replace(frame(), clip=clip, fit_gap=0.0002)
 
 
 def _seat() -> SeatDesign:

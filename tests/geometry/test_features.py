@@ -15,6 +15,7 @@ from refledge.model.parts import FrameDesign
 from tests.geometry.frames import (
     HARDWARE,
     arm,
+    clipped_frame,
     damped_frame,
     footed_frame,
     frame,
@@ -41,6 +42,7 @@ FRAMES = {
     "skids": ("six-x", skidded_frame()),
     "railed": ("six-x", railed_frame()),
     "damped": ("six-x", damped_frame()),
+    "clips": ("six-x", clipped_frame()),
     "nuts": ("six-x", nut_frame()),
     "damped nuts": ("six-x", nut_frame(damped=True)),
     "tube": ("six-x", frame(6, tube_arm())),
@@ -57,6 +59,7 @@ SHOWN = {  # parts that are not alike in an earlier frame
     "skids": ("skid",),
     "railed": ("tray", "rail", "carrier"),
     "damped": ("seat", "upper_plate"),
+    "clips": ("clip",),
     "nuts": ("seat",),
     "damped nuts": ("seat",),
     "tube": ("tube", "root_block", "cap", "mount"),

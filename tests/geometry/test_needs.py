@@ -14,6 +14,7 @@ from refledge.geometry.parts import make_parts, part_quantities
 from refledge.model.parts import FrameDesign
 from tests.geometry.frames import (
     HARDWARE,
+    clipped_frame,
     damped_frame,
     footed_frame,
     frame,
@@ -43,6 +44,7 @@ FRAMES: dict[str, tuple[str, Callable[[], FrameDesign]]] = {
     "damped": ("six-x", damped_frame),
     "nuts": ("six-x", nut_frame),
     "ring": ("six-x", ring_frame),
+    "clips": ("six-x", clipped_frame),
     "tube": ("four-plus", lambda: frame(4, tube_arm())),
 }
 

@@ -132,6 +132,22 @@ def test_overall_dimensions_are_those_of_layout_and_propeller(study: Study, shee
     assert any(f"Ø{2e3 * study.layout.motor_radius:g}" in each for each in words(sheet))
 
 
+def test_the_shorter_dimension_stands_nearer(study: Study) -> None:
+    """Small propellers leave the frame the wider of the two; then its dimension is the outer."""
+    small = replace(study.brief.propeller, diameter=0.01)
+    narrow = arrangement_sheet(replace(study, brief=replace(study.brief, propeller=small)), 9)
+    for sheet, outer in ((arrangement_sheet(study, 9), "propellers"), (narrow, "frame")):
+        level = [text for text in sheet.texts if text.turn == 0]
+        spans = {
+            t.words.split()[-1]: t.y
+            for t in level
+            if t.words.endswith(("frame", "over the propellers"))
+        }
+        lowest = min(spans[name] for name in ("frame", "propellers"))
+        assert spans[outer] == lowest
+        assert list(spans.values()).count(lowest) == 1
+
+
 def test_heights_count_from_the_feet(study: Study) -> None:
     found = measures_of(study)
     assert found.heights[0] == (found.ground, "0 ground")

@@ -3,7 +3,8 @@ import type { Check } from "../src/api/types";
 import { units } from "../src/state/prefs";
 import { differing } from "../src/words/differing";
 import { nudged } from "../src/words/nudge";
-import { digits, num, write, written } from "../src/words/units";
+import { cellText } from "../src/bits/table";
+import { column, digits, num, write, written } from "../src/words/units";
 import { sentence, worstOf } from "../src/words/verdict";
 
 afterEach(() => units.set("metric"));
@@ -25,6 +26,25 @@ describe("units", () => {
   ])("convert %d in %s to %s", (si, shown, text) => {
     units.set("imperial");
     expect(written(si, shown, "metric")).toBe(text);
+  });
+
+  it.each([
+    ["mm", 25.4, "in", "1.00"],
+    ["g", 453.59237, "oz", "16.0"],
+    ["N*m", 0.1129848290276167, "lbf in", "1.00"],
+    ["MPa", 6.894757293168, "ksi", "1.00"],
+  ])("convert columns in %s of the build's tables", (unit, cell, to, text) => {
+    expect(column(unit)).toBeNull();
+    units.set("imperial");
+    expect(column(unit)?.to).toBe(to);
+    expect(cellText(cell, column(unit))).toBe(text);
+    expect(column("Hz")).toBeNull();
+  });
+
+  it("write cells of tables short, and counts as they are", () => {
+    const cells = [0.22123, 4.4812, 259.31, -149.68, 16, true, null];
+    const texts = ["0.221", "4.48", "259.3", "−149.7", "16", "yes", ""];
+    expect(cells.map((cell) => cellText(cell))).toEqual(texts);
   });
 
   it("leave alone what has no other unit", () => {

@@ -7,6 +7,7 @@ import numpy as np
 
 from refledge.airframe.arm_section import depth_at, section_at
 from refledge.airframe.working import Working
+from refledge.geometry.clip import GROOVE, clip_size
 from refledge.geometry.envelope import SHOULDER
 from refledge.geometry.guard import guard_keys, hub_radius, rim_length
 from refledge.geometry.leg import leg_bolts
@@ -17,6 +18,7 @@ from refledge.geometry.skid import skid_keys
 from refledge.model.brief import Brief
 from refledge.model.parts import (
     ArmDesign,
+    ClipDesign,
     FootDesign,
     FrameDesign,
     GuardDesign,
@@ -61,6 +63,7 @@ def material_of(frame: FrameDesign, key: str) -> str:
         "seat": frame.seat.material,
         **({"mast": frame.mast.material} if frame.mast else {}),
         **({"foot": frame.foot.material} if frame.foot else {}),
+        **({"clip": frame.clip.material} if frame.clip else {}),
         **(dict.fromkeys(("rail", "carrier"), frame.rail.material) if frame.rail else {}),
         **(dict.fromkeys(skid_keys(frame.skid), frame.skid.material) if frame.skid else {}),
         **(dict.fromkeys(guard_keys(frame.guard), frame.guard.material) if frame.guard else {}),
@@ -78,6 +81,7 @@ def part_sizes(frame: FrameDesign) -> dict[str, tuple[float, float]]:
         "seat": _seat(frame),
         **({"mast": _mast(frame, frame.mast)} if frame.mast else {}),
         **({"foot": _foot(frame, frame.foot)} if frame.foot else {}),
+        **({"clip": _clip(frame, frame.clip)} if frame.clip else {}),
         **(_rails(frame, frame.rail) if frame.rail else {}),
         **(_skid(frame, frame.skid) if frame.skid else {}),
         **(_guard(frame, frame.guard) if frame.guard else {}),
@@ -176,6 +180,15 @@ def _mast(frame: FrameDesign, mast: MastDesign) -> tuple[float, float]:
     bars = (flange, column, (mast.platform_length, mast.platform_thickness))
     profile = sum(long * deep for long, deep in bars)
     return _flat(profile, 2 * sum(map(max, bars)), mast.thickness)
+
+
+def _clip(frame: FrameDesign, clip: ClipDesign) -> tuple[float, float]:
+    """A block less its trough and its tie's grooves."""
+    length, width, height = clip_size(frame)
+    half = (width - 2 * clip.wall) / 2
+    section = width * height - pi / 2 * half**2 - 2 * half**2
+    volume = section * length - 2 * GROOVE * clip.tie * height
+    return volume, 2 * section + length * (width + 2 * height + (2 + pi) * half)
 
 
 def _foot(frame: FrameDesign, foot: FootDesign) -> tuple[float, float]:

@@ -15,6 +15,8 @@ from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
 from refledge.model.results import Fastener
 
+TIE = 0.8e-3
+"""kg, of a tie 3.6 mm wide and 200 mm long: from memory, typical."""
 GLUE = 1200.0
 """kg/m3, set adhesive: from memory, typical."""
 
@@ -38,6 +40,7 @@ def bolts_list(
         *_tray(frame, hardware, lengths),
         *seat_lines(frame, hardware, lengths),
         *_feet(frame),
+        *_clips(frame),
         *_skids(frame, hardware, lengths),
         *_guards(frame, hardware, lengths),
         *_rails(frame, hardware, lengths),
@@ -133,6 +136,21 @@ def _tray(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fas
     length = through(screw, frame.tray.hang + frame.plate.thickness, lengths)
     note = "countersunk, ISO 10642; nut above the lower plate"
     return (bolt(screw, length, 4, "battery tray under the lower plate", 0.0, nut=True, note=note),)
+
+
+def _clips(frame: FrameDesign) -> tuple[Fastener, ...]:
+    """A tie round the arm at each clip."""
+    if frame.clip is None:
+        return ()
+    line = Fastener(
+        name="cable tie 3.6 mm wide",
+        quantity=frame.n_arms * len(frame.clip.places),
+        where="wire clips on the arms",
+        torque=0.0,
+        mass=TIE,
+        note="snug: a tie that bites into a corner starts a crack; cut its end off flush",
+    )
+    return (line,)
 
 
 def _feet(frame: FrameDesign) -> tuple[Fastener, ...]:

@@ -25,6 +25,7 @@ from refledge.airframe.strength_checks import strength_checks
 from refledge.airframe.structure import NODES_PER_ARM, PLATE_NODES, Structure
 from refledge.airframe.task import Task
 from refledge.airframe.weak_links import link_checks
+from refledge.airframe.wire_checks import wire_checks
 from refledge.analysis.beam import all_dofs, modes
 from refledge.flight.motor_fit import fit_words
 from refledge.flight.other_power import other_power_words
@@ -61,6 +62,7 @@ def all_checks(
         *skid_checks(task, frame, found),
         *guard_checks(task, frame),
         *soft_seat_checks(task, frame, found),
+        *wire_checks(task, frame),
         stance_check(task, frame, found),
         *rail_checks(task, frame, found),
         *link_checks(task, frame, found),

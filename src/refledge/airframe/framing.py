@@ -14,6 +14,7 @@ from refledge.airframe.mast import sized_mast
 from refledge.airframe.skid import sized_skid
 from refledge.airframe.task import Task
 from refledge.airframe.tray import size_tray
+from refledge.airframe.wires import clips_for
 from refledge.airframe.working import MOTOR_RISE, printable
 from refledge.flight.layout import lay_out, with_heights
 from refledge.model.fasteners import Screw
@@ -185,6 +186,7 @@ def frame_for(
         rail=replace(body.rail, material=printed) if body.rail else None,
         skid=replace(body.skid, material=printed) if body.skid else None,
         guard=_guard(task, body, printed),
+        clip=clips_for(task, body, arm, printed),
         block_width=body.pad_width if tube else 0.0,
         block_height=arm.depth_root + 2 * BLOCK_WALL if tube else 0.0,
         hole_allowance=brief.frame.hole_allowance,

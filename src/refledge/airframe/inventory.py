@@ -17,7 +17,7 @@ from refledge.typed import Floats
 
 BUILT_IN = (*ARM_KEYS, "leg")
 """Parts whose mass the beam elements themselves carry."""
-AT_TIP = ("mount", "cap", "guard", "guard_left", "guard_right")
+AT_TIP = ("mount", "cap", "clip", "guard", "guard_left", "guard_right")
 """Parts that ride on the arms' ends, as many to each arm."""
 SOURCES = {
     "printed": "computed: solid, walls, skins and infill",

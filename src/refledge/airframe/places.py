@@ -4,10 +4,11 @@ from math import cos, sin
 
 import numpy as np
 
+from refledge.geometry.clip import clip_size
 from refledge.geometry.guard import guard_keys
 from refledge.geometry.leg import leg_bolts
 from refledge.geometry.parts import part_quantities
-from refledge.geometry.placing import mast_foot, rail_places, skid_places
+from refledge.geometry.placing import clip_places, mast_foot, rail_places, skid_places
 from refledge.geometry.skid import skid_of
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
@@ -43,11 +44,18 @@ def part_centres(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
         ),
         **middle,
         **_rails(frame),
+        **_clips(frame, layout),
         **_skids(frame),
         **_guards(frame, layout),
         **_mast(frame, layout),
     }
     return {key: found[key] for key in part_quantities(frame)}
+
+
+def _clips(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
+    up = [0.0, 0.0, clip_size(frame)[2] / 2] if frame.clip else [0.0, 0.0, 0.0]
+    found = [each.translation + np.array(up) for each in clip_places(frame, layout)]
+    return {"clip": np.array(found)} if found else {}
 
 
 def _rails(frame: FrameDesign) -> dict[str, Floats]:

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from refledge.errors import GeometryError
+from refledge.geometry.clip import GROOVE, clip_size
 from refledge.geometry.drill import (
     clamp_holes,
     clearance,
@@ -105,6 +106,7 @@ def part_features(
         "mount": lambda: _mount(frame, hardware),
         "leg": lambda: _leg(frame, hardware),
         "foot": lambda: _foot(frame, hardware),
+        "clip": lambda: _clip(frame),
         "guard": lambda: _guard("guard", frame, hardware),
         "guard_left": lambda: _guard("guard_left", frame, hardware),
         "guard_right": lambda: _guard("guard_right", frame, hardware),
@@ -242,6 +244,11 @@ def _leg(frame: FrameDesign, hardware: Hardware) -> Features:
         x = sorted((ends[0].start[0], ends[0].end[0]))
         found[name] = _level(x[0], x[1], half, height, normal)
     return found
+
+
+def _clip(frame: FrameDesign) -> Features:
+    length, width, _ = clip_size(frame)
+    return {"base": _level(-length / 2, length / 2, width / 2 - GROOVE, 0.0, _DOWN)}
 
 
 def _foot(frame: FrameDesign, hardware: Hardware) -> Features:

@@ -64,6 +64,9 @@ NEEDS: dict[str, tuple[str, ...]] = {
         "leg.height", "leg.splay", "leg.thickness", "leg.depth_top", "leg.depth_foot",
         "leg.flange_thickness", "clamp.screw", "clamp.pitch_y", "hole_allowance",
     ),
+    "clip": (
+        "clip.bundle", "clip.length", "clip.wall", "clip.tie", "arm.width", "fit_gap",
+    ),
     "foot": (
         "foot.sleeve", "foot.wall", "foot.sole", "foot.flare", "leg.height", "leg.splay",
         "leg.thickness", "leg.depth_top", "leg.depth_foot", "leg.flange_thickness", "clamp.screw",

@@ -1,6 +1,7 @@
 """All distinct parts of a frame: solids, how many of each, what people call them."""
 
 from refledge.geometry.arm import make_arm, make_arm_part, make_tube
+from refledge.geometry.clip import make_clip
 from refledge.geometry.fittings import make_cap, make_root_block
 from refledge.geometry.foot import make_foot
 from refledge.geometry.guard import guard_keys, make_guard
@@ -30,6 +31,7 @@ PART_NAMES = {
     "mount": "motor mount",
     "leg": "landing leg",
     "foot": "foot",
+    "clip": "wire clip",
     "guard": "propeller guard",
     "guard_left": "left half of a propeller guard",
     "guard_right": "right half of a propeller guard",
@@ -63,6 +65,7 @@ def part_quantities(frame: FrameDesign) -> dict[str, int]:
         "cap": frame.n_arms if tube and not pairs else 0,
         "leg": frame.leg.count,
         "foot": 0 if frame.foot is None else frame.leg.count,
+        "clip": 0 if frame.clip is None else frame.n_arms * len(frame.clip.places),
         **dict.fromkeys(guard_keys(frame.guard), frame.n_arms),
         **dict.fromkeys(skid_keys(frame.skid), 2),
         "tray": 1,
@@ -99,6 +102,7 @@ def make_parts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> dict[s
         "mount": lambda: make_mount(frame, hardware),
         "leg": lambda: make_leg(frame, hardware),
         "foot": lambda: make_foot(frame, hardware),
+        "clip": lambda: make_clip(frame),
         "guard": lambda: make_guard("guard", frame, hardware),
         "guard_left": lambda: make_guard("guard_left", frame, hardware),
         "guard_right": lambda: make_guard("guard_right", frame, hardware),

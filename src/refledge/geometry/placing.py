@@ -43,7 +43,8 @@ def place_all(frame: FrameDesign, layout: Layout, brief: Brief) -> tuple[Placeme
     rotors = (each for i in range(layout.n_rotors) for each in _rotor(i, frame, layout, brief))
     masts = _mast(frame, layout)
     gear = (*legs, *skid_places(frame))
-    return (*_middle(frame), *arms, *gear, *masts, *rotors, *_carried(frame, layout, brief))
+    return (*_middle(frame), *arms, *gear, *masts, *clip_places(frame, layout), *rotors,
+            *_carried(frame, layout, brief))  # fmt: skip
 
 
 def _fixed(key: str, name: str, group: str, at: tuple[float, float, float]) -> Placement:
@@ -151,6 +152,16 @@ def _mast(frame: FrameDesign, layout: Layout) -> Iterator[Placement]:
     if frame.mast is not None:
         angle = float(layout.arm_angles[frame.mast.arm])
         yield Placement("mast", "mast", "part", turn(angle), mast_foot(frame, layout))
+
+
+def clip_places(frame: FrameDesign, layout: Layout) -> Iterator[Placement]:
+    """Clips on top of the arms, from the inmost of every arm to the outmost."""
+    number = 0
+    for x in frame.clip.places if frame.clip else ():
+        for angle in map(float, layout.arm_angles):
+            number += 1
+            radius, top = frame.clamp.root_radius + x, frame.arm.depth_root / 2
+            yield _on_arm("clip", f"wire clip {number}", angle, radius, top)
 
 
 def _rotor(i: int, frame: FrameDesign, layout: Layout, brief: Brief) -> Iterator[Placement]:

@@ -33,6 +33,7 @@ _OTHERS: dict[str, tuple[Floats, str]] = {
     "cap": (AS_DRAWN, "flat underside down: the trough opens upwards; no support"),
     "root_block": (UPSIDE_DOWN, "flat face down: the trough opens upwards; no support"),
     "leg": (ON_ITS_SIDE, "on its side: lines run along the strut; bolt holes lie across the bed"),
+    "clip": (AS_DRAWN, "base down: the trough opens upwards; no support"),
     "foot": (AS_DRAWN, "sole down: the pocket opens upwards; no support"),
     **dict.fromkeys(
         ("guard", "guard_left", "guard_right"),

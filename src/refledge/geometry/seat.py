@@ -147,7 +147,7 @@ def _check_pockets(frame: FrameDesign, insert: Insert, over: bool) -> None:
 
 def _check_side(frame: FrameDesign, boss: float) -> None:
     seat = frame.seat
-    if seat.pitch > 0 and seat.side / 2 - seat.pitch / 2 < boss / 2:
+    if seat.pitch > 0 and seat.side / 2 - seat.pitch / 2 < boss / 2 - 1e-9:
         raise GeometryError(
             f"seat: {seat.side * 1e3:.1f} mm square is too small for holes "
             f"{seat.pitch * 1e3:.1f} mm apart"

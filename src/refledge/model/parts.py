@@ -205,6 +205,23 @@ class GuardDesign:
 
 
 @dataclass(frozen=True, kw_only=True)
+class ClipDesign:
+    """Wire clips on top of the arms, each tied down with a cable tie round its arm."""
+
+    bundle: float
+    """Diameter of an arm's motor wires together, m."""
+    places: tuple[float, ...]
+    """Middle of each clip from the arm's inner end, m."""
+    length: float
+    """Along the arm, m."""
+    wall: float
+    """Beside and under the wires, m."""
+    tie: float
+    """Width of the groove for the tie, m."""
+    material: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class TrayDesign:
     """Battery tray under the lower plate, open below, straps around.
 
@@ -343,6 +360,8 @@ class FrameDesign:
     """Under the legs, where the brief asks for skids."""
     guard: GuardDesign | None = None
     """Round each propeller, where the brief asks for them."""
+    clip: ClipDesign | None = None
+    """On the arms, where the motor wires do not run inside."""
     block_width: float = 0.0
     """tube family only: width of the printed half blocks around the tube at the root, m."""
     block_height: float = 0.0

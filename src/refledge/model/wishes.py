@@ -110,6 +110,13 @@ class FrameWish:
         default="none",
         reason="the payload comes with what holds it",
     )
+    wires: str = text(
+        "how the motor wires run along printed arms: inside, outside in clips, or inside where "
+        "they fit and in clips where not",
+        choices=("fit", "inside", "clips"),
+        default="fit",
+        reason="inside nothing catches on them",
+    )
     seat: str = text(
         "how the flight controller sits on the upper plate: on stiff printed posts, or on a "
         "printed carrier that stands on four elastic standoffs (the table standoffs)",

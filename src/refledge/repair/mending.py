@@ -115,7 +115,7 @@ def _steps(
 
 
 _OFF = (
-    "guard", "guard_left", "guard_right",
+    "guard", "guard_left", "guard_right", "clip",
     "mount", "cap", "mast", "foot", "skid", "skid_front", "skid_rear", "leg", "carrier", "tray",
     "rail", "seat", "arm", "arm_outer", "arm_inner", "root_block", "lower_plate", "upper_plate",
 )  # fmt: skip
@@ -126,6 +126,7 @@ _TAKING = {
     "leg": "Leg{n}: undo the two outer clamp bolts of its arm one at a time, leaving the inner "
     "pair tight; the leg comes off below. Where it stands in a foot or a skid, cut that sleeve "
     "open first.",
+    "clip": "Wire clip{n}: cut its tie; a new tie holds the new clip.",
     "foot": "Foot{n}: cut the sleeve open with a knife away from you, scrape the glue off the leg.",
     "guard": "Guard{n}: propeller off, undo the four screws through the mount beside it, lift it "
     "off over the motor.",

@@ -71,7 +71,7 @@ def carried(study: Study) -> tuple[list[Lump], ...]:
             [
                 lump
                 for lump in lumps
-                if lump.arm == layout.arm_of_rotor[rotor] and lump.part in ("", *GUARDS)
+                if lump.arm == layout.arm_of_rotor[rotor] and lump.part in ("", "clip", *GUARDS)
             ],
             bool(layout.upper[rotor]),
             layout.paired,

@@ -74,7 +74,7 @@ GUARDS = ("guard", "guard_left", "guard_right")
 """They ride as masses on their motors."""
 SMALL = ("mast", "foot", "rail", "carrier", "skid", "skid_front", "skid_rear")
 """Parts that are not solved as solids: they ride as masses."""
-LEFT_OUT = ("arm_outer", *GUARDS, *SMALL)
+LEFT_OUT = ("arm_outer", "clip", *GUARDS, *SMALL)
 """Parts without a piece of their own: they ride as masses, or belong to another piece."""
 
 

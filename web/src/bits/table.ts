@@ -3,6 +3,7 @@
 import type { Table } from "../api/types";
 import { type Child, h } from "../kit/dom";
 import { isPicked, pick } from "../state/picked";
+import { column, digits } from "../words/units";
 
 export interface Column {
   head: string;
@@ -72,22 +73,29 @@ export function servedTable(
   const all = given.columns.map((column, k) => ({ ...column, k }));
   const [first, ...rest] = all.filter(({ name }) => !under.includes(name));
   const below = all.filter(({ name }) => under.includes(name));
+  const ways = given.columns.map(({ unit }) => column(unit));
+  const text = (row: Table["rows"][number], k: number): string => cellText(row[k], ways[k]);
   const columns = [first!, ...rest].map(({ name, unit, k }) => ({
-    head: unit && unit !== "1" ? `${name}, ${unit.replaceAll("*", "·")}` : name,
+    head: unit && unit !== "1" ? `${name}, ${ways[k]?.to ?? unit.replaceAll("*", "·")}` : name,
     number: given.rows.some((row) => typeof row[k] === "number"),
   }));
   const rows = given.rows.map((row) => ({
     cells: [
-      [cellText(row[first!.k]), below.map(({ k }) => row[k] && h("small", {}, cellText(row[k])))],
-      ...rest.map(({ k }) => cellText(row[k])),
+      [text(row, first!.k), below.map(({ k }) => row[k] && h("small", {}, text(row, k)))],
+      ...rest.map(({ k }) => text(row, k)),
     ],
   }));
   return table(caption, columns, rows);
 }
 
-export function cellText(cell: string | number | boolean | null | undefined): string {
+/** A cell as text: numbers below 100 with three figures, larger ones with four. */
+export function cellText(
+  cell: string | number | boolean | null | undefined,
+  way: { of(value: number): number } | null = null,
+): string {
   if (typeof cell === "boolean") return cell ? "yes" : "no";
-  if (typeof cell === "number")
-    return String(Number.isInteger(cell) ? cell : Number(cell.toPrecision(4))).replace("-", "−");
-  return cell ?? "";
+  if (typeof cell !== "number") return cell ?? "";
+  if (way) return digits(way.of(cell));
+  if (Number.isInteger(cell)) return String(cell).replace("-", "−");
+  return digits(cell, Math.abs(cell) < 100 ? 3 : 4);
 }

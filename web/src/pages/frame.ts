@@ -12,7 +12,7 @@ import { partsTable } from "../bits/parts";
 import { capital } from "../words/verdict";
 import { byHand } from "./arm";
 import { FRAME, restOf, unclaimed } from "./asked";
-import { ledger, noFrame, type Page, section } from "./page";
+import { folded, ledger, noFrame, type Page, section } from "./page";
 
 export const frame: Page = {
   key: "frame",
@@ -43,6 +43,6 @@ function furtherTables(): () => HTMLElement[] {
   );
   return () => {
     paths();
-    return untracked(found).map(({ label, path }) => ledger(capital(label), path));
+    return untracked(found).map(({ label, path }) => folded(capital(label), path));
   };
 }

@@ -70,6 +70,16 @@ export function unitOf(shown: string): string {
   return wayOf(shown).to;
 }
 
+/** SI of one of each unit in which the tables of a build have their numbers. */
+const ONE: Record<string, number> = { mm: 1e-3, m: 1, g: 1e-3, kg: 1, N: 1, "N*m": 1, MPa: 1e6 };
+
+/** How a column of such a table is read by whoever has chosen other units; null: as it stands. */
+export function column(unit: string): Way | null {
+  const [way, one] = [IMPERIAL[unit], ONE[unit]];
+  if (units() !== "imperial" || !way || one === undefined) return null;
+  return { to: way.to, of: (value) => way.of(value * one) };
+}
+
 function wayOf(shown: string): Way {
   const imperial = units() === "imperial" ? IMPERIAL[shown] : undefined;
   return imperial ?? METRIC[shown] ?? by(1, shown === "1" ? "" : shown);

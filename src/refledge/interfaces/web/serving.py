@@ -10,6 +10,7 @@ from typing import Any
 
 from refledge.errors import InputError, Problem
 from refledge.interfaces.console import say
+from refledge.interfaces.web.memory import give_back_freed
 
 LOOPBACK = "127.0.0.1"
 THREADS = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS")
@@ -22,6 +23,7 @@ def run(brief: Path | None, port: int, *, show: bool) -> None:
     """Serve until stopped. Raises InputError where the brief or the port cannot be used."""
     for name in THREADS:
         os.environ.setdefault(name, "1")
+    give_back_freed()
     import uvicorn  # noqa: PLC0415 - after the threads are set
 
     from refledge.interfaces.web.application import create_app, project_of  # noqa: PLC0415

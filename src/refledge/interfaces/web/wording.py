@@ -7,8 +7,12 @@ from refledge.outputs.record import plain
 from refledge.typed import Json
 from refledge.units import figure, from_si, show
 
+REMEMBERED = 3_000
+"""Texts kept: those of one set of results (under 1,000) a few times over. Each of them lies among
+what an edit lets go of and keeps that memory from going back: no more of them than are of use."""
 
-@lru_cache(maxsize=20_000)
+
+@lru_cache(maxsize=REMEMBERED)
 def shown(value: float, unit: str, trade: str, digits: int = 3) -> str:
     """``value`` (SI) in the unit of the trade, as ``units.show`` has it."""
     factor, plain_one = _factor(unit, trade)

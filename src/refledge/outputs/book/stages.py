@@ -220,6 +220,18 @@ STAGES: tuple[Stage, ...] = (
         ),
     ),
     Stage(
+        "Wire clips onto the arms", ("clip",), fasteners=("wire clips on the arms",),
+        say=(
+            "Lead each motor's wires along the top of its arm; those of a lower motor come up "
+            "beside the arm first.",
+            "Set the clips where the picture shows, wires in their troughs, and pull one tie round "
+            "each clip and its arm, in the clip's grooves. Leave a loose loop at the motor.",
+            "In front of the plates the wires go down beside the arm and in between the plates: "
+            "no bend tighter than four times a wire's diameter, none over a sharp edge.",
+            "Turn every motor by hand: no wire may come near the blades' way.",
+        ),
+    ),
+    Stage(
         "Flight controller and electronics", ("flight_controller", "others"),
         fasteners=("flight controller on its seat",),
         say=(

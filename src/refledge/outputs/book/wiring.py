@@ -53,7 +53,9 @@ def way(study: Study) -> str:
         f"from memory); {number} together pass a hole of {show(together, 'm', 'mm', 2)}. The arm's "
         f"bore is {show(bore, 'm', 'mm', 2)}"
     )
-    if together <= bore:
+    if study.frame.clip is not None:
+        passes = "; they run on top of the arm in its clips. "
+    elif together <= bore:
         passes = ": draw them through before plugs are soldered on, as plugs do not pass. "
     elif bundle(LEADS, wire) <= bore:
         passes = (

@@ -199,13 +199,13 @@ def _block(
 
 
 def _spans(found: Measures, axis: int) -> tuple[Span, ...]:
-    """The frame and the discs from above; the paper's right is the body's -y."""
+    """The frame and the discs from above, the shorter first; the paper's right is the body's -y."""
     way = -1.0 if axis == 1 else 1.0
     spans = []
     for corners, words in ((found.frame, "frame"), (found.discs, "over the propellers")):
         a, b = sorted(way * corners[:, axis])
         spans.append((float(a), float(b), f"{mm(round(b - a, 4))} {words}"))
-    return tuple(spans)
+    return tuple(sorted(spans, key=lambda span: span[1] - span[0]))  # the shorter nearer
 
 
 def _drawn(block: Block, found: Measures) -> list[Mark]:

@@ -1,0 +1,62 @@
+"""The motor wires' way along the arms: inside them, or on top in clips."""
+
+from math import ceil
+
+from refledge.airframe.body import Body
+from refledge.airframe.task import Task
+from refledge.flight.wires import LEADS, Gauge, bundle, gauge_for
+from refledge.model.parts import ArmDesign, ClipDesign
+
+APART = 60e-3
+"""m; greatest distance between clips: common practice, no source."""
+BESIDE = 8e-3
+"""m; from plates, mount and lap to the middle of a clip: our choice."""
+LENGTH, WALL, TIE = 9e-3, 1.8e-3, 4e-3
+"""m; of a clip and its walls, and the groove for a tie 3.6 mm wide: our choice."""
+
+
+def motor_lead(task: Task) -> Gauge:
+    """Of one motor, as the build book's wiring table has it."""
+    return gauge_for(*(max(s.current for s in point.rotors) for point in (task.hover, task.full)))
+
+
+def arm_bundle(task: Task) -> float:
+    """Round hole that all motor leads of one arm pass together, m."""
+    return bundle(LEADS * (2 if task.paired else 1), motor_lead(task))
+
+
+def clips_for(task: Task, body: Body, arm: ArmDesign, material: str) -> ClipDesign | None:
+    """Clips where the brief asks for them, or where the wires do not fit into the arm's bore.
+
+    Tubes take the wires inside: their bore is wide, and a clip would stand on a round. An arm too
+    narrow for a clip gets none unasked: the check of its bore then tells of the wires.
+    """
+    wish = task.brief.frame.wires
+    if wish == "inside" or arm.family == "tube":
+        return None
+    together = arm_bundle(task)
+    wide = together + 2 * (WALL + task.brief.frame.fit_gap)
+    if wish == "fit" and (together <= arm.bore or wide > arm.width):
+        return None
+    places = clip_stations(body, arm)
+    return ClipDesign(
+        bundle=together, places=places, length=LENGTH, wall=WALL, tie=TIE, material=material
+    )
+
+
+def clip_stations(body: Body, arm: ArmDesign) -> tuple[float, ...]:
+    """Middles of clips from the arm's inner end, m: evenly from plates to mount, none on a lap."""
+    start = body.outer_radius - body.clamp.root_radius + BESIDE
+    end = max(start, arm.length - arm.tenon_length - BESIDE)
+    if not arm.split:
+        return evenly(start, end)
+    reach = arm.lap / 2 + BESIDE
+    return (*evenly(start, arm.split - reach), *evenly(arm.split + reach, end))
+
+
+def evenly(low: float, high: float) -> tuple[float, ...]:
+    """From ``low`` to ``high``, at most APART from one another, m; one where both are near."""
+    if high - low < 2 * LENGTH:
+        return ((low + high) / 2,)
+    steps = ceil((high - low) / APART)
+    return tuple(low + (high - low) * k / steps for k in range(steps + 1))
