@@ -1,6 +1,8 @@
 """Random valid briefs: how many give faultless solids, how many one clear reason why not.
 
-Run: .venv/bin/python benchmarks/random_briefs.py [first seed] [how many] [file for the refusals]
+Run: .venv/bin/python benchmarks/random_briefs.py [first seed] [how many] [log file]
+
+The log gets a line for each brief as soon as it is done, so that a run may be stopped at any time.
 """
 
 import os
@@ -28,15 +30,17 @@ def tried(seed: int) -> Outcome:
 
 def main(first: int, count: int, report: Path | None) -> int:
     found, begun = [], time.process_time()
-    lines = []
     for seed in range(first, first + count):
         each = tried(seed)
         found.append(each)
-        if each.faults or each.refused:
-            lines.append(f"{seed}\t{each.family}\t{each.kind}\t{each.refused or each.faults}")
-            print(lines[-1], flush=True)
-    if report:
-        report.write_text("\n".join(lines) + "\n")
+        fate = "faulty" if each.faults else "refused" if each.refused else "made"
+        told = each.faults or each.refused or ", ".join(each.notes)
+        words = f"{seed}\t{fate}\t{each.family}\t{each.kind}\t{told}"
+        if fate != "made":
+            print(words, flush=True)
+        if report:
+            with report.open("a", encoding="utf-8") as log:
+                log.write(words + "\n")
     made = [each for each in found if not each.refused and not each.faults]
     faulty = [each for each in found if each.faults]
     spent = time.process_time() - begun
