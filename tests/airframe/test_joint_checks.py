@@ -7,10 +7,11 @@ import numpy as np
 import pytest
 
 from refledge.airframe.assessment import Assessment
-from refledge.airframe.joint_checks import LEAST_PRELOAD, joint_checks
-from refledge.airframe.joints import WASHER_SHARE, bolt_share, clamp_preload
+from refledge.airframe.joint_checks import joint_checks
+from refledge.airframe.joints import LEAST_PRELOAD, WASHER_SHARE, bolt_share, clamp_preload
 from refledge.airframe.sizing import Sized, screen
 from refledge.airframe.task import Task
+from refledge.airframe.tube_checks import tube_checks
 from refledge.airframe.working import working
 from refledge.analysis.joints import INSERT_WALL, bolt_shear
 from refledge.flight.air import GRAVITY
@@ -169,3 +170,19 @@ def test_tubes_alone_can_turn_in_their_clamp(task: Task, sized: Sized) -> None:
     rows = [structure.beams_of("tube", arm)[1] for arm in range(6)]
     twists = [np.abs(r.forces[rows, 0, 3]).max() for r in tube.assessment.results]
     assert slip.demand == pytest.approx(max(twists))
+
+
+def test_tubes_are_held_along_and_about_at_both_ends(task: Task) -> None:
+    tube = screen(task, "tube", "ASA")
+    found = {each.key: each for each in tube_checks(task, tube.frame, tube.assessment)}
+    assert set(found) == {"tube-slip", "tube-slide", "tube-slip-end", "tube-slide-end"}
+    preload = clamp_preload(tube.frame, task.materials, task.hardware)
+    along = 2 * 0.2 * 4 * preload * LEAST_PRELOAD / task.brief.limits.joint_factor
+    structure = tube.assessment.structure
+    for key, bar in (("tube-slide", 1), ("tube-slide-end", 2)):
+        rows = [structure.beams_of("tube", arm)[bar] for arm in range(6)]
+        pulls = [np.abs(r.forces[rows, 0, 0]).max() for r in tube.assessment.results]
+        assert found[key].capacity == pytest.approx(along)
+        assert found[key].demand == pytest.approx(max(pulls))
+    inner = [structure.frame.elements[structure.beams_of("tube", arm)[2]] for arm in range(6)]
+    assert [int(each[1]) for each in inner] == list(structure.tips), "the beam to the motor"

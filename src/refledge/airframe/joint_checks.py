@@ -8,12 +8,13 @@ import numpy as np
 
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.body import edge
-from refledge.airframe.joints import bolt_share, clamp_preload
+from refledge.airframe.joints import LEAST_PRELOAD, bolt_share, clamp_preload
 from refledge.airframe.judge import judge
 from refledge.airframe.nut_checks import nut_checks, seat_pull
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.structure import SPAN_BEAMS
 from refledge.airframe.task import Task
+from refledge.airframe.tube_checks import tube_checks
 from refledge.airframe.working import Working
 from refledge.analysis.joints import (
     INSERT_WALL,
@@ -22,7 +23,6 @@ from refledge.analysis.joints import (
     insert_pull_out,
     preload_left,
     tear_out_stress,
-    tube_slip,
     washer_pressure,
 )
 from refledge.model.checks import Check
@@ -32,12 +32,8 @@ from refledge.typed import Floats
 
 STEEL_E = 205e9
 """Pa, handbook value."""
-FRICTION = 0.2
-"""Printed plastic on tube or plastic, dry: from memory, typical low value."""
 LAP_BAR = 3 + SPAN_BEAMS // 2
 """Beam of an arm that is its lap: after two in the clamp and one in the tenon."""
-LEAST_PRELOAD = 0.6
-"""Preload left after creep over preload at first: common practice, no source."""
 
 SHEAR_SHARE = 0.5
 """Shear over tensile strength in the plane of the layers: Tresca, the careful side."""
@@ -52,7 +48,7 @@ def joint_checks(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Che
         *(_insert(task, frame, found) if frame.seat.threads == "inserts" else ()),
         *nut_checks(task, frame, found),
         *(_lap(task, frame, found) if frame.arm.split else ()),
-        *(_slip(task, frame, found) if frame.arm.family == "tube" else ()),
+        *tube_checks(task, frame, found),
     )
 
 
@@ -216,20 +212,3 @@ def _held(insert: Insert, material: Working, wall: float) -> _Held:
         note=f"measured {measured.value:.0f} N ± {measured.spread:.0%} at the part's temperature "
         f"and moisture; the plastic cylinder of the tables gives {table / share:.0f} N",
     )
-
-
-def _slip(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Check]:
-    """Torque about the tube against friction in the root blocks."""
-    preload = clamp_preload(frame, task.materials, task.hardware)
-    _, torque = tube_slip(4 * preload * LEAST_PRELOAD, FRICTION, frame.arm.width)
-    result, ends = max(_root_forces(found), key=lambda pair: pair[1][3])
-    factor = task.brief.limits.joint_factor
-    return (
-        judge(
-            key="tube-slip", title="turning of the tube in its clamp", group="joints",
-            part="root blocks", load_case=result.case.title, demand=float(ends[3]),
-            capacity=float(torque) / factor, unit="N*m", shown="N*m",
-            method="friction of two half blocks on a line each, preload after creep",
-            source=f"friction {FRICTION} from memory; factor {factor:g} from the brief",
-        ),
-    )  # fmt: skip

@@ -9,6 +9,8 @@ from refledge.analysis.joints import bolt_preload
 from refledge.model.fasteners import Hardware
 from refledge.model.parts import FrameDesign
 
+LEAST_PRELOAD = 0.6
+"""Preload left after creep over preload at first: common practice, no source."""
 WASHER_SHARE = 0.2
 """Pressure under washers over strength, so that creep leaves a preload: common practice."""
 

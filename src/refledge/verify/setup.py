@@ -7,8 +7,7 @@ from math import pi
 import numpy as np
 
 from refledge.airframe.clamp import pressed_radius, washer_area
-from refledge.airframe.joint_checks import LEAST_PRELOAD
-from refledge.airframe.joints import WASHER_SHARE, clamp_preload
+from refledge.airframe.joints import LEAST_PRELOAD, WASHER_SHARE, clamp_preload
 from refledge.airframe.statics import CaseResult
 from refledge.analysis.joints import bolt_preload
 from refledge.geometry.features import part_features
