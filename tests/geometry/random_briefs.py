@@ -65,24 +65,25 @@ def brief_text(seed: int) -> str:
         _printer(draw), _layout(draw, kind, inches), _frame(draw),
     )  # fmt: skip
     text = f'title = "random {seed}"\nwiring = "{40 * scale:.0f} g"\n' + "".join(tables)
-    options = _options(random.Random(f"options {seed}"), text)
+    options = _options(seed, text)
     if 'gear = "skids"' in options:  # which stand on four legs
         text = re.sub(r"\nlegs = \d", "\nlegs = 4", text)
     return text + options
 
 
-def _options(draw: random.Random, text: str) -> str:
+def _options(seed: int, text: str) -> str:
     """What the brief may ask of the frame beside its sizes, each asked for in ``ASKED`` of briefs.
 
-    Drawn apart, so that a new one leaves the rest of every brief as it is.
+    Each drawn apart, so that a new one leaves the rest of every brief as it is.
     """
     found = ""
     for name, field in infos(FrameWish).items():
         if not field.choices or f"\n{name} = " in text or name in SIZED_FOR:
             continue
+        draw = random.Random(f"{name} {seed}")
         if draw.random() < ASKED:
             found += f'{name} = "{draw.choice(field.choices)}"\n'
-    if "GNSS receiver" in text and draw.random() < ASKED:
+    if "GNSS receiver" in text and random.Random(f"mast {seed}").random() < ASKED:
         found += 'mast = "GNSS receiver"\n'
     return found
 
