@@ -2,8 +2,14 @@
 
 import subprocess
 import sys
+from threading import Thread, get_ident
+from typing import Any
 
 import pytest
+
+from refledge.interfaces.web import screen
+from refledge.interfaces.web.workbench import Workbench
+from refledge.live.evaluate import evaluate
 
 PROBE = """
 import sys, threading
@@ -38,3 +44,24 @@ def kept(how: str) -> float:
 def test_what_is_freed_among_small_blocks_goes_back() -> None:
     assert kept("set") < 10.0
     assert kept("as it is") > 30.0, "without the setting it goes back too: it has no use here"
+
+
+def test_all_solving_is_done_in_one_thread(
+    bench: Workbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A sparse factor let go of in another thread than its maker's is never freed (SuperLU)."""
+    threads: list[int] = []
+
+    def noted(*given: Any) -> Any:
+        threads.append(get_ident())
+        return evaluate(*given)
+
+    monkeypatch.setattr(screen, "evaluate", noted)
+    for number in range(3):
+        wish = {"arm.depth_root": f"{30 + number} mm"}
+        each = Thread(target=bench.set_dimensions, args=(wish,))
+        each.start()
+        each.join()
+    assert len(threads) == 3
+    assert len(set(threads)) == 1
+    assert get_ident() not in threads

@@ -1,5 +1,6 @@
 """What stands on the screen: the last full design, held under the numbers of the moment."""
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 
 from refledge.errors import AnalysisError, FlightError, GeometryError, InputError
@@ -17,6 +18,10 @@ from refledge.verify.results import Verified
 CANNOT = (AnalysisError, FlightError, GeometryError)
 """What a valid brief may still come to."""
 
+
+_COMPUTING = ThreadPoolExecutor(1, "computing")
+"""One thread for every solve: a sparse factor that is let go of in another thread than the one that
+made it is never freed (SuperLU's memory is kept by thread), a megabyte or two for each edit."""
 
 _Asked = tuple[Study, Drawn, Brief, dict[str, float]]
 
@@ -83,7 +88,8 @@ class Screen:
             raise BusyError("the frame has not been sized yet")
         asked = (self.last, self.drawn, brief, dict(by_hand))
         if self._asked is None or not _same(self._asked, asked):
-            self._known = evaluate(self.last, self.drawn, brief, by_hand)
+            computed = _COMPUTING.submit(evaluate, self.last, self.drawn, brief, by_hand)
+            self._known = computed.result()
             self._asked = asked
         assert self._known is not None  # set with what was asked
         return self._known
