@@ -67,6 +67,7 @@ def evaluate(last: Study, drawn: Drawn, brief: Brief, by_hand: ByHand) -> Held:
         flown, kind, rotor, _all_up(first, fitted, made), ratios, cards=last.task.cards
     )
     fitted = refit(task, last.frame, by_hand)
+    made = made_for(task, fitted.frame, fitted.layout, drawn)  # this frame may have parts more
     study = replace(study_of(task, fitted, made, last, drawn), brief=brief)
     return Held(_noted(study, by_hand), sized=False, drawn=drawn.shows(fitted.frame, brief))
 
