@@ -26,8 +26,8 @@ def example(name: str) -> Brief:
 
 
 def variant(kind: str, family: str, **mission: float) -> Brief:
-    """The demo with another layout and one arm family in one material."""
-    demo = example("lake-sampler")
+    """The demo without its mast, with another layout and one arm family in one material."""
+    demo = read_brief(Path(__file__).parent / "briefs" / "lake-sampler" / "brief.toml")
     return replace(
         demo,
         layout=replace(demo.layout, kind=kind),

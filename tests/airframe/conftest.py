@@ -13,6 +13,7 @@ from refledge.inputs.brief import read_brief
 from refledge.model.brief import Brief
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
+BRIEFS = Path(__file__).parents[1] / "briefs"
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -24,7 +25,7 @@ def _one_thread() -> Iterator[None]:
 
 @pytest.fixture(scope="session")
 def brief() -> Brief:
-    return read_brief(EXAMPLES / "lake-sampler" / "brief.toml")
+    return read_brief(BRIEFS / "lake-sampler" / "brief.toml")
 
 
 @pytest.fixture(scope="session")

@@ -83,9 +83,9 @@ def test_screws_inside_the_arms_stay_clear_of_them(brief: Brief, name: str) -> N
     head = hardware().screws[found.seat.screw].head_diameter / 2
     foot = found.seat.foot_pitch / 2
     nut = hardware().screws["M3"].nut_width / 2
-    tray = found.tray.pitch_x / 2
+    tray = np.hypot(found.tray.pitch_x, found.tray.pitch_y) / 2
     assert np.hypot(foot, foot) + head < found.clamp.root_radius
-    assert np.hypot(tray, tray) + nut < found.clamp.root_radius
+    assert tray + nut < found.clamp.root_radius
 
 
 @pytest.mark.parametrize("name", ANGLES)

@@ -27,7 +27,7 @@ from refledge.live import evaluate as live
 from refledge.model.brief import Brief
 from refledge.model.items import FittedMotor
 
-LAKE = Path(__file__).parents[2] / "examples" / "lake-sampler"
+LAKE = Path(__file__).parents[1] / "briefs" / "lake-sampler"
 WRONG = {"Kv": 0.96, "resistance": 1.3, "no_load_current": 1.4}
 """Figures of the brief over those of the motor on the stand."""
 VOLTS = 15.2

@@ -10,9 +10,17 @@ from refledge.airframe.body import body_for
 from refledge.airframe.gear import leg_height
 from refledge.airframe.making import make_solids
 from refledge.airframe.sizing import Sized
-from refledge.airframe.standing import hidden, nut_places, stand_height, standing
+from refledge.airframe.standing import (
+    bosses_clear,
+    hidden,
+    nut_places,
+    spread_out,
+    stand_height,
+    standing,
+)
 from refledge.airframe.task import Task
 from refledge.geometry.access import JAWS
+from refledge.geometry.tray import flare
 from refledge.inputs.fasteners import hardware, screw_lengths
 from refledge.model.brief import Brief
 from refledge.model.checks import Check, Verdict
@@ -89,3 +97,28 @@ def test_the_example_is_within_reach_and_with_a_flat_tray_it_fails(
 
 def test_threads_end_less_than_a_step_beyond_the_turn_they_show(task: Task, sized: Sized) -> None:
     assert M3.pitch - 1e-9 <= longest_thread(task, sized.frame) < M3.pitch + 5e-3
+
+
+@pytest.mark.parametrize("name", ["three", "four"])
+def test_bosses_stand_as_far_apart_as_arms_nuts_and_straps_let_them(
+    brief: Brief, name: str
+) -> None:
+    """A washer clear of the arms' ends by a millimetre; two millimetres more would not do."""
+    body = body_for(brief, ANGLES[name], name == "three", WIDTH, hardware())
+    tray, clamp = body.tray, body.clamp
+    assert tray.stand > 0.0
+    assert tray.pitch_x > tray.pitch_y
+    inside = clamp.root_radius - tray.boss / 2 - 1e-3
+    assert np.hypot(tray.pitch_x, tray.pitch_y) / 2 <= inside
+    wider = replace(tray, pitch_x=tray.pitch_x + 2e-3)
+    foot = wider.pitch_x / 2 + tray.boss / 2 + flare(tray)[0]
+    assert (
+        np.hypot(wider.pitch_x, wider.pitch_y) / 2 > inside
+        or foot > 0.3 * tray.length - tray.strap_width / 2 - 2e-3
+        or not bosses_clear(wider, clamp, ANGLES[name], M3)
+    )
+    flat = replace(tray, stand=0.0)
+    assert spread_out(flat, clamp, ANGLES[name], M3) == flat
+    cramped = replace(clamp, root_radius=0.02)
+    narrow = replace(tray, pitch_x=30e-3)
+    assert spread_out(narrow, cramped, ANGLES[name], M3) == narrow

@@ -17,7 +17,7 @@ from refledge.airframe.weak_links import link_checks, link_margins, link_order, 
 from refledge.errors import BriefError
 from refledge.inputs.brief import parse_brief
 from refledge.model.checks import Check, Verdict
-from tests.airframe.conftest import EXAMPLES
+from tests.airframe.conftest import BRIEFS
 
 
 def linked(task: Task, link: str, ratio: float = 1.25) -> Task:
@@ -134,7 +134,7 @@ def test_the_checks_are_among_all_checks(
 
 
 def test_an_unknown_link_is_refused() -> None:
-    text = (EXAMPLES / "lake-sampler" / "brief.toml").read_text(encoding="utf-8")
+    text = (BRIEFS / "lake-sampler" / "brief.toml").read_text(encoding="utf-8")
     text += '\n[frame]\nweak_link = "battery"\n'
     with pytest.raises(BriefError, match=r"frame\.weak_link"):
-        parse_brief(text, "brief.toml", str(EXAMPLES / "lake-sampler"))
+        parse_brief(text, "brief.toml", str(BRIEFS / "lake-sampler"))

@@ -16,7 +16,7 @@ from refledge.model.learning import Learned
 from refledge.study import design
 from tests.outputs.fake_study import fake_study
 
-BRIEF = Path(__file__).parents[2] / "examples" / "lake-sampler" / "brief.toml"
+BRIEF = Path(__file__).parents[1] / "briefs" / "lake-sampler" / "brief.toml"
 SOFT = 0.7
 
 

@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, Page, Playwright, expect, sync_playwrig
 
 from refledge.interfaces.web.page import BUILT
 
-EXAMPLE = Path(__file__).parents[2] / "examples" / "lake-sampler"
+EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler"
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 FLAGS = ["--no-sandbox", "--enable-unsafe-swiftshader"]
 """No sandbox inside containers; WebGL in software where there is no graphics card, all else as

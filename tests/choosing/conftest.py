@@ -11,7 +11,7 @@ from refledge.inputs.brief import read_brief
 from refledge.model.brief import Brief
 from refledge.model.items import Condition, Propeller
 
-LAKE = Path(__file__).parents[2] / "examples" / "lake-sampler"
+LAKE = Path(__file__).parents[1] / "briefs" / "lake-sampler"
 SMALL = Propeller(
     name="ten by four and a half", mass=0.010, condition=Condition(to_buy=1), diameter=0.254,
     pitch=0.1143,

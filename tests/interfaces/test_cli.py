@@ -24,7 +24,7 @@ from tests.interfaces.unplanned import no_print_plan
 from tests.outputs.fake_study import check, fake_study
 from tests.outputs.small import shrink_pictures
 
-EXAMPLE = Path(__file__).parents[2] / "examples" / "lake-sampler"
+EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler"
 HOLDING = fake_study(checks=(check("a"), check("b", Verdict.NARROWLY)))
 UNSURE = fake_study(checks=(check("a"), check("b", Verdict.UNKNOWN)))
 

@@ -8,7 +8,7 @@ from typer.testing import CliRunner
 
 from refledge.interfaces.cli import app
 
-EXAMPLE = Path(__file__).parents[2] / "examples" / "lake-sampler" / "brief.toml"
+EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler" / "brief.toml"
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,7 @@ from refledge.printing.calibration import calibrate
 from refledge.printing.plates import Bed
 from refledge.study import Study, design
 
-EXAMPLE = Path(__file__).parents[2] / "examples" / "lake-sampler" / "brief.toml"
+EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler" / "brief.toml"
 pytestmark = pytest.mark.slow
 
 

@@ -13,7 +13,7 @@ from refledge.airframe.task_making import make_task, rotor_model
 from refledge.inputs.brief import read_brief
 from refledge.repair.marching import Model, make_model
 
-BRIEF = Path(__file__).parents[2] / "examples" / "lake-sampler" / "brief.toml"
+BRIEF = Path(__file__).parents[1] / "briefs" / "lake-sampler" / "brief.toml"
 
 
 @pytest.fixture(scope="session", autouse=True)

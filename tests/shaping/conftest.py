@@ -16,7 +16,7 @@ from refledge.shaping.shape import Growing, Shaped, Wish, shape_arm
 from refledge.shaping.space import Space, space_of
 from refledge.study import Study, design
 
-EXAMPLE = Path(__file__).parents[2] / "examples" / "lake-sampler" / "brief.toml"
+EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler" / "brief.toml"
 QUICK = Wish(voxel=3e-3, iterations=20)
 STOPPED = 17
 

@@ -7,7 +7,7 @@ import pytest
 from refledge.inputs.brief import read_brief
 from refledge.study import Study, design
 
-EXAMPLE = Path(__file__).parents[2] / "examples" / "lake-sampler" / "brief.toml"
+EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler" / "brief.toml"
 
 
 @pytest.fixture(scope="session")

@@ -20,7 +20,7 @@ from refledge.interfaces.web.tasks import TASKS
 from refledge.interfaces.web.workbench import Workbench
 from refledge.study import Study
 
-EXAMPLE = Path(__file__).parents[2] / "examples" / "lake-sampler"
+EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler"
 NEVER = 1e6
 """s; longer than any test waits for sizing to begin by itself."""
 PORT = 8999

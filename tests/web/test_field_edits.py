@@ -11,7 +11,7 @@ from refledge.inputs.brief import parse_brief
 from refledge.inputs.field_edits import Edit, edited
 from refledge.interfaces.web.brief_doc import field_texts
 
-EXAMPLE = Path(__file__).parents[2] / "examples" / "lake-sampler"
+EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler"
 TEXT = (EXAMPLE / "brief.toml").read_text(encoding="utf-8")
 LAMP = {
     "name": "lamp",

@@ -22,7 +22,7 @@ from refledge.airframe.legs import deepest_strut
 from refledge.airframe.mast import mast_for
 from refledge.airframe.rail import rail_depth, rail_for, with_shelves
 from refledge.airframe.seat import seat_for
-from refledge.airframe.standing import bosses_clear, standing
+from refledge.airframe.standing import bosses_clear, spread_out, standing
 from refledge.airframe.tray import THICKEST
 from refledge.errors import GeometryError
 from refledge.inputs.fasteners import screw_lengths
@@ -253,7 +253,9 @@ def _placed(
         return None
     turned = replace(tray, yaw=yaw)
     found = standing(turned, clamp, angles, (screw, own), screw_lengths(clamp.screw))
-    return found if bosses_clear(found, clamp, angles, screw) else None
+    if not bosses_clear(found, clamp, angles, screw):
+        return None
+    return spread_out(found, clamp, angles, screw)
 
 
 def _free_yaw(

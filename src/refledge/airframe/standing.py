@@ -2,18 +2,21 @@
 
 from dataclasses import replace
 from itertools import pairwise
+from math import sqrt
 
 import numpy as np
 
 from refledge.geometry.access import JAWS
 from refledge.geometry.drill import clamp_holes
-from refledge.geometry.tray import LIP, SLOT
+from refledge.geometry.tray import LIP, SLOT, STRAP_PLAY, STRAP_STATION, flare
 from refledge.model.fasteners import Screw
 from refledge.model.parts import ClampDesign, TrayDesign
 from refledge.typed import Floats
 
 PLAY = 1e-3
 """m; between the end of a bolt and the tray, and round a washer: our choice."""
+STEP = 2e-3
+"""m; steps in which bosses move apart: our choice."""
 GRAZE = 0.3e-3
 """m; between a boss and a spanner beside it: our choice."""
 
@@ -62,6 +65,26 @@ def bosses_clear(
     beside[:, 1] = np.maximum(beside[:, 1], 0.0)
     apart = np.hypot(*beside.T).min()
     return bool(apart > tray.boss / 2 + JAWS * screw.nut_width + GRAZE)
+
+
+def spread_out(
+    tray: TrayDesign, clamp: ClampDesign, angles: tuple[float, ...], screw: Screw
+) -> TrayDesign:
+    """Bosses as far apart along the tray as arms, nuts and straps leave room: the nearer to the
+    straps they stand, the less the plate bends them. A flat tray stays as it is.
+
+    screw: that of the clamp.
+    """
+    if tray.stand == 0.0:
+        return tray
+    inside = clamp.root_radius - tray.boss / 2 - PLAY  # its washer clear of the arms' ends
+    across = tray.pitch_y / 2
+    along = sqrt(max(inside**2 - across**2, 0.0))
+    strap = STRAP_STATION * tray.length - (tray.strap_width + STRAP_PLAY) / 2
+    most = 2 * min(along, strap - tray.boss / 2 - flare(tray)[0] - PLAY)
+    steps = range(int((most - tray.pitch_x) / STEP + 1e-9), 0, -1)
+    tried = (replace(tray, pitch_x=tray.pitch_x + count * STEP) for count in steps)
+    return next((each for each in tried if bosses_clear(each, clamp, angles, screw)), tray)
 
 
 def nut_places(clamp: ClampDesign, angles: tuple[float, ...], yaw: float) -> Floats:
