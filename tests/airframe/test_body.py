@@ -88,6 +88,21 @@ def test_screws_inside_the_arms_stay_clear_of_them(brief: Brief, name: str) -> N
     assert tray + nut < found.clamp.root_radius
 
 
+def test_posts_of_the_seat_keep_off_a_mast_s_flange(brief: Brief) -> None:
+    """A wide hole pattern on four arms: their ends move out to the posts where a mast asks it."""
+    board = replace(brief.flight_controller, holes="M3 45x45")
+    plain = replace(brief, flight_controller=board)
+    masted = replace(
+        plain, frame=replace(plain.frame, mast="GNSS receiver with compass, on a short mast")
+    )
+    bare = body_for(plain, ANGLES["four"], False, WIDTH, hardware())
+    with_mast = body_for(masted, ANGLES["four"], False, WIDTH, hardware())
+    seat = with_mast.seat
+    reach = seat.foot_pitch * np.sqrt(0.5) + seat.post_diameter / 2
+    assert with_mast.clamp.root_radius >= reach + 1e-3 - 1e-9
+    assert bare.clamp.root_radius < reach, "else this shows nothing"
+
+
 @pytest.mark.parametrize("name", ANGLES)
 def test_plates_reach_round_pads_and_screws(brief: Brief, name: str) -> None:
     found = made(brief, name)

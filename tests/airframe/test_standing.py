@@ -122,3 +122,11 @@ def test_bosses_stand_as_far_apart_as_arms_nuts_and_straps_let_them(
     cramped = replace(clamp, root_radius=0.02)
     narrow = replace(tray, pitch_x=30e-3)
     assert spread_out(narrow, cramped, ANGLES[name], M3) == narrow
+
+
+def test_washers_of_bosses_keep_off_the_arms_ends(brief: Brief) -> None:
+    """With nuts far away: 24.5 mm to a boss's middle at most, 19.37 along, in steps of 2 mm."""
+    body = body_for(brief, ANGLES["four"], False, WIDTH, hardware())
+    clamp = replace(body.clamp, root_radius=0.03, first=0.2)
+    tray = replace(body.tray, pitch_x=30e-3, pitch_y=30e-3, boss=9e-3)
+    assert spread_out(tray, clamp, ANGLES["four"], M3).pitch_x == pytest.approx(38e-3)

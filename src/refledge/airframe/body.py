@@ -107,7 +107,7 @@ def body_for(
     tray = _tray(brief, hardware)
     rail = rail_for(brief, tray, hardware) if brief.frame.payload_rail == "rails" else None
     tray = with_shelves(tray, rail, hardware) if rail else tray
-    radius = _root_radius(angles, arm_width, seat, tray, hardware)
+    radius = _root_radius(angles, arm_width, seat, tray, hardware, masted=bool(brief.frame.mast))
     tall = leg_height(brief, STAND_ROOM, rail.height + STRAP if rail else 0.0)
     for _ in range(40):
         clamp = _clamp(screw, radius, arm_width)
@@ -197,14 +197,21 @@ def _root_radius(
     seat: SeatDesign,
     tray: TrayDesign,
     hardware: Hardware,
+    *,
+    masted: bool,
 ) -> float:
-    """Least radius of the arms' inner ends: clear of each other and of the screws inside, m."""
+    """Least radius of the arms' inner ends: clear of each other and of the screws inside, m.
+
+    masted: a mast's flange lies over an arm's end, and the seat's posts stay clear of it.
+    """
     between = least_angle(angles)
     half = between / 2
     beside = (arm_width / tan(half) + ARM_GAP / sin(half)) / 2 if between < pi else 0.0
     seat_screw, tray_screw = hardware.screws[seat.screw], hardware.screws[tray.screw]
     under = max(seat_screw.washer_diameter, 2 * seat_screw.nut_width / sqrt(3))
+    post = seat.foot_pitch * sqrt(0.5) + seat.post_diameter / 2 if masted else 0.0
     inside = max(
+        post,
         seat.foot_pitch * sqrt(0.5) + (under if seat.rise else seat_screw.head_diameter) / 2,
         _corner(tray.pitch_x, tray.pitch_y) + tray_screw.nut_width / 2,
     )
