@@ -20,7 +20,7 @@ from refledge.airframe.standing import bosses_clear
 from refledge.airframe.task import Task
 from refledge.geometry.tray import flare
 from refledge.inputs.fasteners import hardware
-from refledge.model.parts import TrayDesign
+from refledge.model.hung import TrayDesign
 
 HOLE, LINE = 3.6e-3, 0.45e-3
 RING = pi / 4 * (9e-3**2 - HOLE**2)

@@ -12,7 +12,7 @@ from refledge.airframe.legs import DEEPEST, deepest_strut, landing_force, leg_fo
 from refledge.airframe.sizing import Sized
 from refledge.airframe.task import Task
 from refledge.flight.air import GRAVITY
-from refledge.model.parts import LegDesign
+from refledge.model.gear import LegDesign
 
 LINE = 0.45e-3
 LEG = LegDesign(

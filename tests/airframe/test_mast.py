@@ -27,7 +27,7 @@ from refledge.geometry.mast import make_mast, mast_of
 from refledge.geometry.parts import make_parts
 from refledge.inputs.fasteners import hardware
 from refledge.model.brief import Brief
-from refledge.model.parts import MastDesign
+from refledge.model.upper import MastDesign
 from refledge.typed import Floats
 
 

@@ -9,7 +9,7 @@ from refledge.airframe.judge import reserve
 from refledge.airframe.sizing import Sized
 from refledge.airframe.task import Task
 from refledge.airframe.tray import SLOT_PEAK, THICKEST, size_tray, tray_stress
-from refledge.model.parts import TrayDesign
+from refledge.model.hung import TrayDesign
 
 LAYER = 0.2e-3
 

@@ -11,6 +11,8 @@ from refledge.geometry.parts import make_parts
 from refledge.inputs.fasteners import hardware
 from refledge.model.brief import Brief, Mission, Payload
 from refledge.model.fasteners import Hardware
+from refledge.model.gear import FootDesign, LegDesign, SkidDesign
+from refledge.model.hung import RailDesign, TrayDesign
 from refledge.model.items import (
     Battery,
     Condition,
@@ -25,18 +27,13 @@ from refledge.model.parts import (
     ArmDesign,
     ClampDesign,
     ClipDesign,
-    FootDesign,
     FrameDesign,
     GuardDesign,
-    LegDesign,
     MountDesign,
     PlateDesign,
-    RailDesign,
-    SeatDesign,
-    SkidDesign,
-    TrayDesign,
 )
 from refledge.model.printer import Printer
+from refledge.model.upper import SeatDesign
 
 HARDWARE: Hardware = hardware()
 _MM = 1e-3

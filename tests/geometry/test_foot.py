@@ -11,7 +11,8 @@ from refledge.geometry.foot import foot_of, make_foot
 from refledge.geometry.leg import make_leg
 from refledge.geometry.parts import part_quantities
 from refledge.geometry.placing import place_all
-from refledge.model.parts import FootDesign, FrameDesign
+from refledge.model.gear import FootDesign
+from refledge.model.parts import FrameDesign
 from tests.geometry.frames import HARDWARE, brief, footed_frame, frame, layout
 
 

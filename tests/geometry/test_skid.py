@@ -12,7 +12,8 @@ from refledge.geometry.leg import make_leg
 from refledge.geometry.parts import part_quantities
 from refledge.geometry.placing import place_all
 from refledge.geometry.skid import make_skid, skid_bolts, skid_keys, skid_line
-from refledge.model.parts import FrameDesign, SkidDesign
+from refledge.model.gear import SkidDesign
+from refledge.model.parts import FrameDesign
 from tests.geometry.frames import HARDWARE, brief, frame, layout, skidded_frame
 
 

@@ -10,19 +10,12 @@ from refledge.flight.rotor_sources import rotor_estimate
 from refledge.inputs.fasteners import hardware
 from refledge.model.checks import Check, Verdict
 from refledge.model.flight import OperatingPoint, RotorState, SpeedRange
+from refledge.model.gear import LegDesign
+from refledge.model.hung import TrayDesign
 from refledge.model.layout import Layout
 from refledge.model.loads import LoadCase
 from refledge.model.materials import MaterialCard, Property
-from refledge.model.parts import (
-    ArmDesign,
-    ClampDesign,
-    FrameDesign,
-    LegDesign,
-    MountDesign,
-    PlateDesign,
-    SeatDesign,
-    TrayDesign,
-)
+from refledge.model.parts import ArmDesign, ClampDesign, FrameDesign, MountDesign, PlateDesign
 from refledge.model.results import (
     Alternative,
     Assembly,
@@ -38,6 +31,7 @@ from refledge.model.results import (
     ShoppingLine,
     TriMesh,
 )
+from refledge.model.upper import SeatDesign
 from refledge.study import Study
 from tests.outputs.fake_assessment import fake_assessment
 from tests.outputs.fake_brief import fake_brief

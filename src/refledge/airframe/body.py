@@ -28,18 +28,10 @@ from refledge.errors import GeometryError
 from refledge.inputs.fasteners import screw_lengths
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware, Screw
-from refledge.model.parts import (
-    ClampDesign,
-    FootDesign,
-    GuardDesign,
-    LegDesign,
-    MastDesign,
-    MountDesign,
-    RailDesign,
-    SeatDesign,
-    SkidDesign,
-    TrayDesign,
-)
+from refledge.model.gear import FootDesign, LegDesign, SkidDesign
+from refledge.model.hung import RailDesign, TrayDesign
+from refledge.model.parts import ClampDesign, GuardDesign, MountDesign
+from refledge.model.upper import MastDesign, SeatDesign
 
 STAND_ROOM = 20e-3
 """m; tray off the plate, before it is known, for the room that tall legs take: a careful guess."""

@@ -8,8 +8,8 @@ from refledge.airframe.judge import reserve
 from refledge.airframe.tray import STRAP_PLACE
 from refledge.airframe.working import Working
 from refledge.geometry.tray import flare
+from refledge.model.hung import TrayDesign
 from refledge.model.items import Box
-from refledge.model.parts import TrayDesign
 
 BOSS_PEAK = 2.0
 """Peak stress where a boss's cone ends over that of the leg as a beam: what solids of the example's

@@ -16,16 +16,10 @@ from refledge.geometry.rail import carrier_size
 from refledge.geometry.seat import EDGE, ear_reach
 from refledge.geometry.skid import skid_keys
 from refledge.model.brief import Brief
-from refledge.model.parts import (
-    ArmDesign,
-    ClipDesign,
-    FootDesign,
-    FrameDesign,
-    GuardDesign,
-    MastDesign,
-    RailDesign,
-    SkidDesign,
-)
+from refledge.model.gear import FootDesign, SkidDesign
+from refledge.model.hung import RailDesign
+from refledge.model.parts import ArmDesign, ClipDesign, FrameDesign, GuardDesign
+from refledge.model.upper import MastDesign
 from refledge.printing.mass import printed_mass
 
 ARM_STATIONS = 25

@@ -18,15 +18,10 @@ from refledge.airframe.wires import clips_for
 from refledge.airframe.working import MOTOR_RISE, printable
 from refledge.flight.layout import lay_out, with_heights
 from refledge.model.fasteners import Screw
+from refledge.model.hung import TrayDesign
 from refledge.model.layout import Layout
-from refledge.model.parts import (
-    ArmDesign,
-    FrameDesign,
-    GuardDesign,
-    MastDesign,
-    PlateDesign,
-    TrayDesign,
-)
+from refledge.model.parts import ArmDesign, FrameDesign, GuardDesign, PlateDesign
+from refledge.model.upper import MastDesign
 from refledge.printing.bed import turned_to_fit
 from refledge.typed import Floats
 

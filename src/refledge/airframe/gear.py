@@ -9,7 +9,8 @@ from refledge.airframe.stance import least_radius
 from refledge.airframe.tray import THICKEST
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware, Screw
-from refledge.model.parts import ClampDesign, FootDesign, LegDesign, SkidDesign
+from refledge.model.gear import FootDesign, LegDesign, SkidDesign
+from refledge.model.parts import ClampDesign
 
 MOST_LEAN = 0.5
 """Outward lean over height (1) beyond which a leg would rather slide than stand: our choice."""

@@ -9,7 +9,7 @@ from refledge.airframe.judge import reserve
 from refledge.airframe.working import Working
 from refledge.analysis.strength import falling_weight_factor
 from refledge.flight.air import GRAVITY
-from refledge.model.parts import LegDesign
+from refledge.model.gear import LegDesign
 from refledge.typed import Floats
 
 SIDE_SHARE = 0.5

@@ -9,8 +9,10 @@ from refledge.errors import GeometryError
 from refledge.geometry.mast import most_depth
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Screw
+from refledge.model.gear import LegDesign
 from refledge.model.items import Placed
-from refledge.model.parts import ClampDesign, LegDesign, MastDesign
+from refledge.model.parts import ClampDesign
+from refledge.model.upper import MastDesign
 
 PLATFORM = 3e-3
 """m; plate under the item, held on it by tape: our choice."""

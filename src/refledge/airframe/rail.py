@@ -21,7 +21,8 @@ from refledge.geometry.tray import SINK, SLOT, STRAP_PLAY, shelf_room
 from refledge.inputs.fasteners import screw_lengths
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware, Screw
-from refledge.model.parts import FrameDesign, RailDesign, TrayDesign
+from refledge.model.hung import RailDesign, TrayDesign
+from refledge.model.parts import FrameDesign
 
 LEAST_LENGTH = 28e-3
 """m; one strap and its edges, two screws: our choice."""

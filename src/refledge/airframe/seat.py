@@ -9,7 +9,7 @@ from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware
 from refledge.model.holes import square_holes
 from refledge.model.items import Standoffs
-from refledge.model.parts import SeatDesign
+from refledge.model.upper import SeatDesign
 
 BESIDE = 1e-3
 """m; between neighbouring standoffs: our choice."""

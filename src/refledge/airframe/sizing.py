@@ -38,8 +38,10 @@ from refledge.airframe.weak_links import link_use
 from refledge.errors import GeometryError
 from refledge.geometry.guard import guard_keys
 from refledge.geometry.parts import part_quantities
+from refledge.model.gear import SkidDesign
+from refledge.model.hung import RailDesign
 from refledge.model.layout import Layout
-from refledge.model.parts import FrameDesign, RailDesign, SkidDesign
+from refledge.model.parts import FrameDesign
 from refledge.typed import Floats
 
 FIRST_PLATE = 5e-3

@@ -13,7 +13,8 @@ from refledge.errors import WishError
 from refledge.geometry.skid import LAP_PITCH, lap_of_skid, skid_line, skid_of
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware, Screw
-from refledge.model.parts import FrameDesign, SkidDesign
+from refledge.model.gear import SkidDesign
+from refledge.model.parts import FrameDesign
 from refledge.printing.bed import turned_to_fit
 
 LEGS = 4

@@ -10,7 +10,8 @@ from refledge.geometry.access import JAWS
 from refledge.geometry.drill import clamp_holes
 from refledge.geometry.tray import LIP, SLOT, STRAP_PLAY, STRAP_STATION, flare
 from refledge.model.fasteners import Screw
-from refledge.model.parts import ClampDesign, TrayDesign
+from refledge.model.hung import TrayDesign
+from refledge.model.parts import ClampDesign
 from refledge.typed import Floats
 
 PLAY = 1e-3

@@ -5,7 +5,7 @@ from math import hypot
 
 from refledge.airframe.judge import reserve
 from refledge.airframe.working import Working
-from refledge.model.parts import TrayDesign
+from refledge.model.hung import TrayDesign
 
 STRAP_PLACE = 0.3
 """Straps from the middle over the tray's length: where geometry/tray.py draws their slots."""

@@ -10,7 +10,8 @@ from refledge.geometry.leg import leg_line
 from refledge.geometry.port import Kernel
 from refledge.geometry.profile import Loop, polygon, rectangle, rounded
 from refledge.model.fasteners import Hardware
-from refledge.model.parts import FootDesign, FrameDesign
+from refledge.model.gear import FootDesign
+from refledge.model.parts import FrameDesign
 
 _PAST = 1e-3  # cutters reach this far beyond what they cut, m
 CORNER = 3e-3

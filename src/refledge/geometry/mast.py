@@ -9,7 +9,8 @@ from refledge.geometry.kernel import Solid
 from refledge.geometry.port import Kernel
 from refledge.geometry.profile import Loop, Point, rounded
 from refledge.model.fasteners import Hardware
-from refledge.model.parts import FrameDesign, MastDesign
+from refledge.model.parts import FrameDesign
+from refledge.model.upper import MastDesign
 
 FILLET = 3e-3
 """Fillet where the column meets flange and platform, m. Our choice."""

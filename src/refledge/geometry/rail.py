@@ -12,7 +12,8 @@ from refledge.geometry.port import Kernel
 from refledge.geometry.profile import Loop, Point, circle, rectangle, rounded
 from refledge.geometry.tray import SLOT, STRAP_PLAY
 from refledge.model.fasteners import Hardware, Screw
-from refledge.model.parts import FrameDesign, RailDesign
+from refledge.model.hung import RailDesign
+from refledge.model.parts import FrameDesign
 
 FILLET = 2e-3
 """Where the web meets flange and upper lip, m. Our choice."""

@@ -13,7 +13,8 @@ from refledge.geometry.plate import seat_points
 from refledge.geometry.port import Kernel
 from refledge.geometry.profile import Point, rectangle, rounded
 from refledge.model.fasteners import Hardware, Insert
-from refledge.model.parts import FrameDesign, SeatDesign
+from refledge.model.parts import FrameDesign
+from refledge.model.upper import SeatDesign
 
 Bored = tuple[str, list[Point], float, float, float]
 FLARE = 1.5e-3

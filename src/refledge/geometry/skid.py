@@ -16,7 +16,8 @@ from refledge.geometry.leg import leg_bolts, leg_line
 from refledge.geometry.port import Kernel
 from refledge.geometry.profile import Loop, Point, circle, rounded
 from refledge.model.fasteners import Hardware, Screw
-from refledge.model.parts import FrameDesign, SkidDesign
+from refledge.model.gear import SkidDesign
+from refledge.model.parts import FrameDesign
 from refledge.typed import Floats
 
 LAP_PITCH = 10.0

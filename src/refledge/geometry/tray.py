@@ -11,7 +11,8 @@ from refledge.geometry.kernel import Solid
 from refledge.geometry.port import Kernel
 from refledge.geometry.profile import Loop, Point, polygon, rectangle, rounded
 from refledge.model.fasteners import Hardware, Screw
-from refledge.model.parts import FrameDesign, TrayDesign
+from refledge.model.hung import TrayDesign
+from refledge.model.parts import FrameDesign
 
 SLOT = 3e-3
 """Slot across the strap, m: a hook-and-loop strap folded once; from memory, typical."""

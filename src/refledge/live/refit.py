@@ -16,8 +16,10 @@ from refledge.airframe.sizing import settings_of
 from refledge.airframe.task import Task
 from refledge.errors import GeometryError
 from refledge.live.dimensions import ByHand, check_dimensions, with_dimensions
+from refledge.model.gear import SkidDesign
+from refledge.model.hung import RailDesign, TrayDesign
 from refledge.model.layout import Layout
-from refledge.model.parts import ArmDesign, FrameDesign, RailDesign, SkidDesign, TrayDesign
+from refledge.model.parts import ArmDesign, FrameDesign
 
 SAME = 1e-12
 """m; lengths nearer than this are the same but for rounding."""

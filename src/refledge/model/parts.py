@@ -6,6 +6,10 @@ half-way between the plates. Its top face is flat over the whole length; depth t
 
 from dataclasses import dataclass
 
+from refledge.model.gear import FootDesign, LegDesign, SkidDesign
+from refledge.model.hung import RailDesign, TrayDesign
+from refledge.model.upper import MastDesign, SeatDesign
+
 
 @dataclass(frozen=True, kw_only=True)
 class ArmDesign:
@@ -118,67 +122,6 @@ class MountDesign:
 
 
 @dataclass(frozen=True, kw_only=True)
-class LegDesign:
-    """Landing leg: a flat profile in the plane of its arm, hung from the outer clamp bolts."""
-
-    count: int
-    arms: tuple[int, ...]
-    """Arm index of each leg."""
-    height: float
-    """Underside of the lower plate to the ground, m."""
-    splay: float
-    """Outward shift of the foot from the flange, m."""
-    thickness: float
-    """Across the profile (printed height), m."""
-    depth_top: float
-    depth_foot: float
-    flange_thickness: float
-    material: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class FootDesign:
-    """Foot of each landing leg: a sleeve glued over the leg's end, on a wide sole."""
-
-    sleeve: float
-    """Height over the leg's end, m."""
-    wall: float
-    sole: float
-    """Thickness under the leg's end, m."""
-    flare: float
-    """Reach of the sole beyond the sleeve on every side, m."""
-    material: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class SkidDesign:
-    """Skid on either side that joins the ends of two legs: a bar with a sleeve over each end.
-
-    Both skids are alike, half a turn apart.
-    """
-
-    turn: float
-    """Plane of the front leg from the skid, rad; that of the rear leg is its mirror image."""
-    nose: float
-    """Reach of the bar beyond the legs' ends, m."""
-    width: float
-    height: float
-    sleeve: float
-    """Height over a leg's end, m."""
-    wall: float
-    """Of the sleeve, m."""
-    sole: float
-    """Thickness under a leg's end, m."""
-    flare: float
-    """Reach of the sole beyond the sleeve on every side, m."""
-    lap: float
-    """Length of the joint half-way between two printed parts, m; 0: in one piece."""
-    screw: str
-    """Size of the two bolts through the joint."""
-    material: str
-
-
-@dataclass(frozen=True, kw_only=True)
 class GuardDesign:
     """Propeller guard on each motor mount: a frame round the can on the mount's bolts, two struts
     under the blades, a rim outside their tips on the side away from the body."""
@@ -218,123 +161,6 @@ class ClipDesign:
     """Beside and under the wires, m."""
     tie: float
     """Width of the groove for the tie, m."""
-    material: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class TrayDesign:
-    """Battery tray under the lower plate, open below, straps around.
-
-    It lies flat on the plate, or stands off on a boss round each of its screws where it would hide
-    nuts of the clamp bolts; it has no fences then, so that it still prints flat.
-    """
-
-    length: float
-    width: float
-    thickness: float
-    yaw: float
-    """Turn of the tray (and battery) about z, rad: 0 lies along the nose."""
-    fence: float
-    """Height of the side fences, m; 0 where the tray stands off."""
-    strap_width: float
-    screw: str
-    pitch_x: float
-    pitch_y: float
-    material: str
-    stand: float = 0.0
-    """Height of the bosses between lower plate and tray, m; 0: flat on the plate."""
-    boss: float = 0.0
-    """Diameter of the bosses, m."""
-    wall: float = 0.0
-    """Thickness of the walls that join the bosses across the tray, m; 0: none."""
-    shelf: float = 0.0
-    """Reach of the plate beyond both long sides between the straps, for payload rails, m."""
-    shelf_length: float = 0.0
-    shelf_pitch_x: float = 0.0
-    """Screws of the payload rails, as those of the tray: along it and across, m."""
-    shelf_pitch_y: float = 0.0
-
-    @property
-    def hang(self) -> float:
-        """Underside of the lower plate to the battery, m."""
-        return self.stand + self.thickness
-
-
-@dataclass(frozen=True, kw_only=True)
-class RailDesign:
-    """Two payload rails under the tray's shelves, and the carrier that slides between their lips.
-
-    A rail is a plate on edge beside the battery: a flange outwards under the shelf, two lips
-    inwards under the battery.
-    """
-
-    length: float
-    height: float
-    """Tray's underside to the lower lip's, m."""
-    web: float
-    gap: float
-    """Long side of the tray to the web's inner face, m."""
-    flange: float
-    """Thickness of the flange, m."""
-    lip: float
-    """Thickness of each lip, m."""
-    reach: float
-    """Of the lips from the web, m."""
-    carrier: float
-    """Thickness of the carrier, m."""
-    strap_width: float
-    """Of the straps that hold a payload under the carrier, m; 0: the carrier holds a line."""
-    screw: str
-    """Of rails and pins."""
-    material: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class SeatDesign:
-    """Flight-controller seat on the upper plate."""
-
-    side: float
-    thickness: float
-    post_height: float
-    post_diameter: float
-    screw: str
-    pitch: float
-    """Hole spacing of the flight controller, m."""
-    foot_pitch: float
-    """Spacing of the screws into the upper plate, m."""
-    material: str
-    rise: float = 0.0
-    """Height of the elastic standoffs between upper plate and posts, m; 0: posts on the plate."""
-    standoff_mass: float = 0.0
-    """Of one elastic standoff, kg."""
-    turn: float = 0.0
-    """Turn of the square of posts about the middle, rad."""
-    threads: str = "inserts"
-    """What its screws hold in: heat-set ``inserts``, or plain ``nuts`` in slots."""
-
-    @property
-    def top(self) -> float:
-        """Upper plate to what the flight controller lies on, m."""
-        return self.rise + self.post_height + self.thickness
-
-
-@dataclass(frozen=True, kw_only=True)
-class MastDesign:
-    """Mast on the upper plate that carries one item aloft: a flat profile in the plane of its arm,
-    held by the four clamp bolts of that arm."""
-
-    item: str
-    """Name of what it carries, as in the brief."""
-    arm: int
-    height: float
-    """Upper plate to the top of the platform, m."""
-    thickness: float
-    """Across the profile (printed height), m."""
-    depth: float
-    """Of the column, m."""
-    flange_thickness: float
-    platform_length: float
-    platform_thickness: float
     material: str
 
 

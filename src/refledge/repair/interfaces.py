@@ -12,8 +12,10 @@ from dataclasses import dataclass
 
 from refledge.errors import AnalysisError
 from refledge.model.brief import Brief
+from refledge.model.gear import SkidDesign
 from refledge.model.layout import Layout
-from refledge.model.parts import FrameDesign, GuardDesign, SeatDesign, SkidDesign
+from refledge.model.parts import FrameDesign, GuardDesign
+from refledge.model.upper import SeatDesign
 
 STEP = 1e-5
 """m; features are compared in whole steps of this: a twentieth of a layer (a choice)."""

@@ -13,7 +13,8 @@ from refledge.airframe.inventory import BUILT_IN
 from refledge.airframe.task import Task
 from refledge.airframe.tray import STRAP_PLACE
 from refledge.analysis.frame import BeamFrame, PointMass, Spring
-from refledge.model.parts import FrameDesign, TrayDesign
+from refledge.model.hung import TrayDesign
+from refledge.model.parts import FrameDesign
 from refledge.typed import Floats
 
 SOFT_MOUNT = 120.0
