@@ -13,6 +13,7 @@ from refledge.airframe.sizing import Sized, finish, settings_of
 from refledge.airframe.task import Task
 from refledge.airframe.wire_checks import tightest, wire_checks
 from refledge.airframe.wires import APART, arm_bundle, clip_stations, evenly, motor_lead
+from refledge.errors import WishError
 from refledge.model.checks import Verdict
 from refledge.model.parts import FrameDesign
 
@@ -56,6 +57,18 @@ def test_they_run_inside_where_they_fit_and_outside_where_not(task: Task, sized:
     body = settings_of(task, "box")[0].body
     own = wishing(thick, "clips")
     assert frame_for(own, body, tube, "ASA", 4e-3).clip is None
+
+
+def test_no_clip_stands_in_the_propeller_s_way(task: Task, sized: Sized) -> None:
+    """A flat motor: clips asked for are refused, those that nobody asked for left out."""
+    brief = task.brief
+    flat = replace(task, brief=replace(brief, motor=replace(brief.motor, height=6e-3)))
+    thick = replace(flat, full=replace(task.full, rotors=tuple(
+        replace(each, current=3 * each.current) for each in task.full.rotors)))  # fmt: skip
+    assert arm_bundle(thick) > sized.frame.arm.bore
+    assert framed(thick, sized).clip is None
+    with pytest.raises(WishError, match="propellers' way"):
+        framed(wishing(flat, "clips"), sized)
 
 
 def test_a_pair_sends_six_wires_along_its_arm(task: Task) -> None:

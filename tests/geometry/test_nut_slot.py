@@ -101,3 +101,15 @@ def test_what_does_not_fit_is_refused() -> None:
         make_seat(replace(one, seat=replace(one.seat, post_height=0.012)), HARDWARE)
     with pytest.raises(GeometryError, match="no nut M9"):
         nut_of(HARDWARE, "M9")
+
+
+@pytest.mark.parametrize("post", [7.92e-3, 7.52e-3])
+def test_a_seat_no_wider_than_its_posts_is_one_body(post: float) -> None:
+    """Posts in the very corners: the modeller joins none of these with corners just as round."""
+    seat = replace(
+        nut_frame().seat, screw="M2", pitch=0.02, foot_pitch=0.02, side=0.02 + post,
+        post_diameter=post, post_height=post + 4e-3,
+    )  # fmt: skip
+    one = make_seat(replace(nut_frame(), seat=seat), HARDWARE)
+    low, high = kernel.bounds(one)
+    assert np.ptp([low[0], high[0]]) == pytest.approx(0.02 + post, abs=1e-6)

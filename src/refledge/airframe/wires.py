@@ -3,8 +3,12 @@
 from math import ceil
 
 from refledge.airframe.body import Body
+from refledge.airframe.fit_checks import LEAST_DISC_GAP
 from refledge.airframe.task import Task
+from refledge.errors import WishError
 from refledge.flight.wires import LEADS, Gauge, bundle, gauge_for
+from refledge.geometry.items import disc_thickness
+from refledge.model.brief import Brief
 from refledge.model.parts import ArmDesign, ClipDesign
 
 APART = 60e-3
@@ -29,7 +33,8 @@ def clips_for(task: Task, body: Body, arm: ArmDesign, material: str) -> ClipDesi
     """Clips where the brief asks for them, or where the wires do not fit into the arm's bore.
 
     Tubes take the wires inside: their bore is wide, and a clip would stand on a round. An arm too
-    narrow for a clip gets none unasked: the check of its bore then tells of the wires.
+    narrow for a clip, or too near its propeller, gets none unasked: the check of its bore then
+    tells of the wires. Raises WishError where clips are asked for and would meet the propeller.
     """
     wish = task.brief.frame.wires
     if wish == "inside" or arm.family == "tube":
@@ -38,10 +43,23 @@ def clips_for(task: Task, body: Body, arm: ArmDesign, material: str) -> ClipDesi
     wide = together + 2 * (WALL + task.brief.frame.fit_gap)
     if wish == "fit" and (together <= arm.bore or wide > arm.width):
         return None
+    if together + 2 * task.brief.frame.fit_gap + WALL > room_under_disc(task.brief, body):
+        if wish == "fit":
+            return None
+        raise WishError(
+            "wire clips: they would stand in the propellers' way; next: wires inside the arms "
+            "(frame.wires) or a wider bore"
+        )
     places = clip_stations(body, arm)
     return ClipDesign(
         bundle=together, places=places, length=LENGTH, wall=WALL, tie=TIE, material=material
     )
+
+
+def room_under_disc(brief: Brief, body: Body) -> float:
+    """From the arm's top to the space that the blades sweep, less the gap kept, m."""
+    middle = body.mount.thickness + brief.motor.height
+    return middle - disc_thickness(brief.propeller) / 2 - LEAST_DISC_GAP
 
 
 def clip_stations(body: Body, arm: ArmDesign) -> tuple[float, ...]:

@@ -19,6 +19,9 @@ from refledge.model.upper import SeatDesign
 Bored = tuple[str, list[Point], float, float, float]
 FLARE = 1.5e-3
 """Cone that eases each post into the plate, m. Our choice: a fillet that prints unsupported."""
+LEAST_STEP = 0.1e-3
+"""Between round surfaces that would else coincide, which the modeller cannot always join, m: our
+choice."""
 EDGE = 0.5e-3
 """Plate round a post on an ear, m: our choice."""
 _PAST = 1e-3  # cutters reach this far beyond what they cut, m
@@ -74,7 +77,10 @@ def seat_bores(frame: FrameDesign, hardware: Hardware) -> Iterator[Bored]:
 
 def _plate(frame: FrameDesign, kernel: Kernel) -> Solid:
     seat, half = frame.seat, frame.seat.side / 2
-    outline = rounded(rectangle(-half, half, -half, half), min(seat.post_diameter / 2, 0.8 * half))
+    corner = seat.post_diameter / 2
+    if seat.threads == "nuts":  # posts or bosses as round stand in the very corners
+        corner -= LEAST_STEP
+    outline = rounded(rectangle(-half, half, -half, half), min(corner, 0.8 * half))
     return kernel.extrude(outline, seat.post_height, seat.post_height + seat.thickness)
 
 

@@ -42,10 +42,16 @@ def extrude(
 
 
 def fuse(*solids: Solid) -> Solid:
-    """Everything that lies in any of them; faces that continue one another become one."""
+    """Everything that lies in any of them; faces that continue one another become one.
+
+    Raises GeometryError where the modeller cannot join them, as where round faces nearly coincide.
+    """
     joined = boolean("Fuse", solids[:1], solids[1:])
     tidy = occ.ShapeUpgrade.ShapeUpgrade_UnifySameDomain(joined, True, True, False)
-    tidy.Build()
+    try:
+        tidy.Build()
+    except occ.Standard.Standard_Failure as error:
+        raise GeometryError(f"the modeller could not join {len(solids)} bodies") from error
     return Solid(tidy.Shape())
 
 
