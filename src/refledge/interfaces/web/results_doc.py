@@ -28,6 +28,7 @@ PART_KEYS: Mapping[str, tuple[str, ...]] = {
     "rotors": ("motor", "disc"),
     "propellers": ("disc",),
     "motors": ("motor",),
+    "wires": ("clip", "arm", "arm_inner", "tube"),
 }
 
 
