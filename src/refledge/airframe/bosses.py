@@ -12,9 +12,8 @@ from refledge.model.hung import TrayDesign
 from refledge.model.items import Box
 
 BOSS_PEAK = 2.0
-"""Peak stress where a boss's cone ends over that of the leg as a beam: what solids of the example's
-tray show with walls between stout bosses (1.9); slender bosses alone show less (1.3;
-docs/verification/beams-and-solids.md)."""
+"""Bending stress where a boss's cone ends over that of the leg as a beam: covers what solids of the
+example's tray show, closely for stout bosses (docs/verification/beams-and-solids.md)."""
 LEAST_LINES = 4
 """Lines across the thinnest wall tried: two closed outlines. Our choice."""
 

@@ -157,16 +157,20 @@ def _feet(frame: FrameDesign) -> tuple[Fastener, ...]:
     """A film of glue in each foot."""
     if frame.foot is None:
         return ()
-    around = 2 * (frame.leg.depth_foot + frame.leg.thickness) * frame.foot.sleeve
-    line = Fastener(
+    return (_glue(frame, frame.foot.sleeve, "feet on the legs' ends"),)
+
+
+def _glue(frame: FrameDesign, sleeve: float, where: str) -> Fastener:
+    """A film of glue round every leg's end in a sleeve so deep, m."""
+    around = 2 * (frame.leg.depth_foot + frame.leg.thickness) * sleeve
+    return Fastener(
         name="contact adhesive, a film",
         quantity=frame.leg.count,
-        where="feet on the legs' ends",
+        where=where,
         torque=0.0,
         mass=GLUE * frame.fit_gap * around,
         note="roughen both faces; leave it a day",
     )
-    return (line,)
 
 
 def _skids(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fastener, ...]:
@@ -174,15 +178,7 @@ def _skids(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fa
     skid = frame.skid
     if skid is None:
         return ()
-    around = 2 * (frame.leg.depth_foot + frame.leg.thickness) * skid.sleeve
-    glue = Fastener(
-        name="contact adhesive, a film",
-        quantity=frame.leg.count,
-        where="skids on the legs' ends",
-        torque=0.0,
-        mass=GLUE * frame.fit_gap * around,
-        note="roughen both faces; leave it a day",
-    )
+    glue = _glue(frame, skid.sleeve, "skids on the legs' ends")
     screw = hardware.screws[skid.screw]
     length = through(screw, skid.width, lengths)
     joints = 4 if skid.lap else 0

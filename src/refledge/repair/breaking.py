@@ -1,6 +1,6 @@
 """What breaks first, for a whole study: every case, by energy and by march; link; spares."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,7 +14,7 @@ from refledge.repair.history import History
 from refledge.repair.marching import Model, make_model
 from refledge.repair.record import BuildRecord, build_record
 from refledge.repair.sampling import Chances, chances
-from refledge.repair.spares import Spare, Step, keep, mixed, updated
+from refledge.repair.spares import Step, keep, mixed, updated
 from refledge.repair.survival import CRASH_PRIOR, Rate
 from refledge.repair.weak_link import WeakLink, weak_link
 from refledge.study import Study
@@ -175,11 +175,6 @@ def _laid_out(study: Study, record: BuildRecord, step: Step) -> tuple[Plate, ...
             by_material.setdefault(part.material, []).append(piece)
     found = (lay_out(pieces, [bed], material) for material, pieces in by_material.items())
     return tuple(plate for plates in found for plate in plates)
-
-
-def stock_of(step: Step, spares: Mapping[str, Spare]) -> list[tuple[Spare, int]]:
-    """What a step keeps, without the parts of which it keeps none."""
-    return [(spares[key], number) for key, number in step.stock if number]
 
 
 def _part_of(tell: Progress, start: float, end: float) -> Progress:

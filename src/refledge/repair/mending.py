@@ -1,6 +1,6 @@
 """From what broke to what to print, how long that takes, what to do and what to look at after."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from refledge.errors import InputError, Problem
@@ -197,8 +197,3 @@ def _checks(keys: Sequence[str]) -> tuple[str, ...]:
         "check bolts again.",
         "Log it: refledge log repair, and refledge log part for each new copy.",
     )
-
-
-def on_aircraft(places: Mapping[str, str], part: str, number: int) -> str:
-    """Serial of the copy that sits at ``arm 2``, or empty. places: place to serial."""
-    return places.get(f"{part} {number}" if number else part, "")

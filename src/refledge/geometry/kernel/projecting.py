@@ -30,13 +30,7 @@ def project(solid: Solid, towards_eye: Sequence[float], right: Sequence[float]) 
 
     The body's origin is the paper's.
     """
-    place = occ.gp.gp_Ax2(point_of((0, 0, 0)), _direction(towards_eye), _direction(right))
-    work = occ.HLRBRep.HLRBRep_Algo()
-    work.Add(solid.shape)
-    work.Projector(occ.HLRAlgo.HLRAlgo_Projector(place))
-    work.Update()
-    work.Hide()
-    found = occ.HLRBRep.HLRBRep_HLRToShape(work)
+    found = _seen((solid,), towards_eye, right)
     return View(
         _flat_lines(found.VCompound()) + _flat_lines(found.OutLineVCompound()),
         _flat_lines(found.HCompound()) + _flat_lines(found.OutLineHCompound()),
@@ -47,14 +41,7 @@ def project_together(
     solids: Sequence[Solid], towards_eye: Sequence[float], right: Sequence[float]
 ) -> tuple[tuple[Floats, ...], ...]:
     """Visible lines of each body where all stand together, as ``project`` shows one: (n, 2), m."""
-    place = occ.gp.gp_Ax2(point_of((0, 0, 0)), _direction(towards_eye), _direction(right))
-    work = occ.HLRBRep.HLRBRep_Algo()
-    for each in solids:
-        work.Add(each.shape)
-    work.Projector(occ.HLRAlgo.HLRAlgo_Projector(place))
-    work.Update()
-    work.Hide()
-    found = occ.HLRBRep.HLRBRep_HLRToShape(work)
+    found = _seen(solids, towards_eye, right)
     return tuple(
         _flat_lines(found.VCompound(each.shape)) + _flat_lines(found.OutLineVCompound(each.shape))
         for each in solids
@@ -155,3 +142,15 @@ def _chords(curve: Any, span: float) -> int:
         turn = min(_TURN, float(np.sqrt(8 * _OFF * MM / max(radius, 1e-3))))
         return max(2, int(np.ceil(span / turn)))
     return 48
+
+
+def _seen(solids: Sequence[Solid], towards_eye: Sequence[float], right: Sequence[float]) -> Any:
+    """Lines of all bodies together, sorted into visible and hidden."""
+    place = occ.gp.gp_Ax2(point_of((0, 0, 0)), _direction(towards_eye), _direction(right))
+    work = occ.HLRBRep.HLRBRep_Algo()
+    for each in solids:
+        work.Add(each.shape)
+    work.Projector(occ.HLRAlgo.HLRAlgo_Projector(place))
+    work.Update()
+    work.Hide()
+    return occ.HLRBRep.HLRBRep_HLRToShape(work)
