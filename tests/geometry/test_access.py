@@ -8,7 +8,8 @@ import pytest
 from refledge.geometry import kernel
 from refledge.geometry.access import covered
 from refledge.geometry.assembly import assemble
-from refledge.geometry.features import Bore, part_features
+from refledge.geometry.features import part_features
+from refledge.geometry.named import Bore
 from refledge.geometry.reaches import Reach, reaches
 from refledge.model.parts import FrameDesign
 from refledge.model.results import Assembly, Placement

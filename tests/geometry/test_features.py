@@ -9,7 +9,8 @@ import pytest
 
 from refledge.errors import GeometryError
 from refledge.geometry import kernel
-from refledge.geometry.features import Bore, Disc, Features, Plane, Triple, part_features
+from refledge.geometry.features import part_features
+from refledge.geometry.named import Bore, Disc, Features, Plane, Triple
 from refledge.geometry.profile import arc_circle
 from refledge.model.parts import FrameDesign
 from tests.geometry.frames import (

@@ -7,9 +7,10 @@ import pytest
 
 from refledge.errors import GeometryError
 from refledge.geometry import kernel
-from refledge.geometry.features import Bore, part_features
+from refledge.geometry.features import part_features
 from refledge.geometry.guard import BLOCK, guard_keys, joint_bolts, make_guard
 from refledge.geometry.mount import make_mount
+from refledge.geometry.named import Bore
 from refledge.geometry.parts import part_quantities
 from refledge.geometry.placing import place_all
 from refledge.model.parts import FrameDesign, GuardDesign

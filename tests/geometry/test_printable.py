@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 
 from refledge.geometry import kernel
-from refledge.geometry.features import Bore, part_features
+from refledge.geometry.features import part_features
 from refledge.geometry.mesh import is_watertight
+from refledge.geometry.named import Bore
 from refledge.geometry.parts import BOUGHT
 from refledge.geometry.poses import ON_ITS_SIDE, print_pose
 from refledge.geometry.printable import across, printable, roof

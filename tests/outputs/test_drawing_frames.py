@@ -11,8 +11,9 @@ import pytest
 import trimesh
 
 from refledge.geometry import kernel
-from refledge.geometry.features import Bore, part_features
+from refledge.geometry.features import part_features
 from refledge.geometry.kernel.library import parts_of
+from refledge.geometry.named import Bore
 from refledge.geometry.parts import PART_NAMES
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign

@@ -5,7 +5,8 @@ import numpy as np
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.judge import judge
 from refledge.airframe.task import Task
-from refledge.geometry.features import Plane, Rectangle, part_features
+from refledge.geometry.features import part_features
+from refledge.geometry.named import Plane, Rectangle
 from refledge.model.checks import Check
 from refledge.model.parts import FrameDesign
 

@@ -12,8 +12,8 @@ from math import sqrt
 import numpy as np
 
 from refledge.geometry import kernel
-from refledge.geometry.features import Bore, Features
 from refledge.geometry.kernel import Solid
+from refledge.geometry.named import Bore, Features
 from refledge.geometry.profile import polygon
 from refledge.typed import Floats
 

@@ -6,7 +6,8 @@ import numpy as np
 
 from refledge.airframe.stressing import bar_stress
 from refledge.errors import GeometryError
-from refledge.geometry.features import Disc, Plane, part_features
+from refledge.geometry.features import part_features
+from refledge.geometry.named import Disc, Plane
 from refledge.printing.orienting import Facing, Fibre
 from refledge.study import Study
 from refledge.typed import Floats

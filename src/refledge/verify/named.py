@@ -5,7 +5,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from refledge.errors import AnalysisError
-from refledge.geometry.features import Bore, Disc, Features, Plane
+from refledge.geometry.named import Bore, Disc, Features, Plane
 from refledge.solids import regions
 from refledge.solids.regions import Region
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from refledge.errors import AnalysisError
-from refledge.geometry.features import Bore, Features, part_features
-from refledge.geometry.features import Plane as FlatFace
+from refledge.geometry.features import part_features
+from refledge.geometry.named import Bore, Features
+from refledge.geometry.named import Plane as FlatFace
 from refledge.solids.part import PrintedBody
 from refledge.solids.regions import Plane, Region, Ring
 from refledge.study import Study

@@ -5,7 +5,8 @@ from collections.abc import Callable
 from refledge.model.results import Fastener
 from refledge.outputs.book.blocks import Block, Caution, Chapter, Grid, Photo, Points, Step, Words
 from refledge.outputs.book.pictures import stage_picture
-from refledge.outputs.book.stages import Stage, stages_of
+from refledge.outputs.book.stage import Stage
+from refledge.outputs.book.stages import stages_of
 from refledge.outputs.words import count
 from refledge.study import Study
 from refledge.units import show

@@ -7,7 +7,7 @@ import numpy as np
 from PIL import Image, ImageDraw
 
 from refledge.model.results import Assembly, Placement
-from refledge.outputs.book.stages import DOWN, OUT, UP, Stage
+from refledge.outputs.book.stage import DOWN, OUT, UP, Stage
 from refledge.outputs.camera import Camera, looking
 from refledge.outputs.layer import Body
 from refledge.outputs.pictures import without_slung
