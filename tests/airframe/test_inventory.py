@@ -19,6 +19,7 @@ from refledge.airframe.sizing import Sized
 from refledge.airframe.task import Task
 from refledge.analysis.beam import rigid_body_mass
 from refledge.geometry.parts import part_quantities
+from refledge.model.hung import STRAP
 from tests.airframe.building import built
 
 
@@ -43,6 +44,15 @@ def test_a_fixed_payload_is_part_of_the_structure(task: Task, sized: Sized) -> N
     made = built(task, sized.frame, sized.layout, brief)
     body = rigid_body_mass(made.structure.frame)
     assert body.mass == pytest.approx(total_mass(made.lumps), rel=1e-9)
+
+
+def test_a_payload_without_a_place_hangs_right_under_the_battery(task: Task, sized: Sized) -> None:
+    payload = replace(task.brief.payload, slung=False, below=None)
+    found = built(task, sized.frame, sized.layout, replace(task.brief, payload=payload)).lumps
+    named = {lump.name: lump for lump in found}
+    pack, hung = named[task.brief.battery.name], named[payload.name]
+    bottom = pack.centre[2] - task.brief.battery.height / 2
+    assert hung.centre[2] + payload.height / 2 == pytest.approx(bottom - STRAP)
 
 
 def test_centre_of_mass_is_that_of_lumps_and_beams(sized: Sized) -> None:

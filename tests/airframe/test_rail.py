@@ -29,6 +29,7 @@ from refledge.geometry.rail import carrier_level
 from refledge.inputs.fasteners import hardware
 from refledge.model.brief import Brief
 from refledge.model.checks import Verdict
+from refledge.model.hung import lowest
 from tests.airframe.test_body import ANGLES, WIDTH
 
 
@@ -199,6 +200,17 @@ def test_thinner_rails_stay_within_the_room_kept_for_the_thickest(
     assert made.frame.tray.shelf < body.tray.shelf
     depth = made.frame.tray.hang + made.frame.rail.height
     assert made.frame.leg.height >= depth + railed.frame.ground_gap
+
+
+def test_a_payload_without_a_place_hangs_right_under_the_rails(railed: Brief) -> None:
+    deep = replace(railed.battery, height=0.012)
+    payload = replace(railed.payload, slung=False, below=None, height=0.04)
+    brief = replace(railed, payload=payload, battery=deep)
+    body = body_for(brief, ANGLES["six"], False, WIDTH, hardware())
+    assert body.rail is not None
+    bottom = lowest(body.tray, body.rail, deep.height)
+    assert bottom == pytest.approx(body.tray.hang + body.rail.height)
+    assert payload.middle(bottom) == pytest.approx(bottom + 0.02)
 
 
 def test_what_does_not_fit_is_refused(railed: Brief) -> None:

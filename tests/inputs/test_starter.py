@@ -39,13 +39,13 @@ def test_every_field_is_in_it() -> None:
 def test_defaults_uncommented_change_nothing_but_what_is_assumed() -> None:
     """Leaves out the arm angles, which only a free layout may have, and values not the default."""
     text = starter_text()
-    own = {"arm_angles", "motor_radius", "z", "spools", "drawn_power"}
+    own = {"arm_angles", "motor_radius", "z", "spools", "drawn_power", "below"}
     stated = DEFAULT.sub(lambda match: match[0] if match[1] in own else "", text)
     assert stated.count("\n# ") < text.count("\n# ") - 40
     before, after = parse_brief(text), parse_brief(stated)
     for spec in fields_of(Brief):
         assert getattr(after, spec.name) == getattr(before, spec.name), spec.name
-    left = {"layout.motor_radius", "others[1].z", "printer.spools"}
+    left = {"layout.motor_radius", "others[1].z", "printer.spools", "payload.below"}
     left |= {f"{item}.drawn_power" for item in ("flight_controller", "payload", "others[1]")}
     assert {each.field for each in after.assumed} == left
 
@@ -57,6 +57,10 @@ def test_examples_of_what_has_no_default_can_be_read() -> None:
     assert brief.layout.motor_radius == 0.31
     assert brief.others[0].z == 0.04
     assert brief.assumed == ()
+
+
+def test_no_default_shows_the_crumbs_of_a_conversion() -> None:
+    assert not re.findall(r"\d\.\d*(?:0{6}|9{6})\d*", starter_text())
 
 
 @pytest.mark.parametrize(

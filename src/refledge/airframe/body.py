@@ -8,7 +8,6 @@ from math import hypot, pi, sin, sqrt, tan
 
 from refledge.airframe.clearance import least_angle, rectangle, rectangles_meet
 from refledge.airframe.gear import (
-    STRAP,
     foot_for,
     foot_radius,
     leg_height,
@@ -29,7 +28,7 @@ from refledge.inputs.fasteners import screw_lengths
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware, Screw
 from refledge.model.gear import FootDesign, LegDesign, SkidDesign
-from refledge.model.hung import RailDesign, TrayDesign
+from refledge.model.hung import STRAP, RailDesign, TrayDesign
 from refledge.model.parts import ClampDesign, GuardDesign, MountDesign
 from refledge.model.upper import MastDesign, SeatDesign
 

@@ -18,7 +18,7 @@ from refledge.airframe.wires import clips_for
 from refledge.airframe.working import MOTOR_RISE, printable
 from refledge.flight.layout import lay_out, with_heights
 from refledge.model.fasteners import Screw
-from refledge.model.hung import TrayDesign
+from refledge.model.hung import lowest
 from refledge.model.layout import Layout
 from refledge.model.parts import ArmDesign, FrameDesign, GuardDesign, PlateDesign
 from refledge.model.upper import MastDesign
@@ -116,7 +116,7 @@ def sized_tray(task: Task, body: Body, material: str, felt: tuple[float, float])
     hole = task.hardware.screws[tray.screw].clearance_hole + brief.frame.hole_allowance
     loads = [battery_hung(tray, brief.battery, brief.battery.mass, felt)]
     if body.rail and not brief.payload.slung:
-        loads.append(_railed(task, tray, felt))
+        loads.append(_railed(task, replace(body, tray=tray), felt))
     tray = size_wall(
         tray,
         task.materials[material],
@@ -128,11 +128,12 @@ def sized_tray(task: Task, body: Body, material: str, felt: tuple[float, float])
     return replace(body, tray=tray)
 
 
-def _railed(task: Task, tray: TrayDesign, felt: tuple[float, float]) -> Hung:
+def _railed(task: Task, body: Body, felt: tuple[float, float]) -> Hung:
     """A fixed payload on its rails; felt: up and sideways, m/s2."""
     payload = task.brief.payload
     up, side = (payload.mass * each for each in felt)
-    return Hung(up=up, side=side, below=payload.below, at=tray.shelf_pitch_x / 2)
+    below = payload.middle(lowest(body.tray, body.rail, task.brief.battery.height))
+    return Hung(up=up, side=side, below=below, at=body.tray.shelf_pitch_x / 2)
 
 
 def scaled_legs(task: Task, body: Body, scale: float) -> Body:

@@ -10,6 +10,7 @@ from refledge.airframe.tray import THICKEST
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware, Screw
 from refledge.model.gear import FootDesign, LegDesign, SkidDesign
+from refledge.model.hung import STRAP
 from refledge.model.parts import ClampDesign
 
 MOST_LEAN = 0.5
@@ -18,8 +19,6 @@ LEAST_SHARE = 0.1
 """Nearest side of the feet's polygon over their radius (1), below which leaning helps little."""
 STRUT_OUT = 10e-3
 """m; middle of a strut outside its bolts: a washer's half, a fillet, half a strut, about."""
-STRAP = 3e-3
-"""m; room for the battery straps under the pack."""
 
 
 def legs_for(
@@ -74,7 +73,7 @@ def leg_height(brief: Brief, stand: float, rails: float = 0.0) -> float:
     hanging = stand + THICKEST + max(brief.battery.height + STRAP, rails)
     payload = brief.payload
     if not payload.slung:
-        hanging = max(hanging, payload.below + payload.height / 2)
+        hanging = max(hanging, payload.middle(hanging) + payload.height / 2)
     elif brief.frame.payload_room == "slung":
         hanging += payload.height
     return hanging + brief.frame.ground_gap

@@ -8,7 +8,7 @@ import numpy as np
 from refledge.airframe.estimate import ARM_KEYS
 from refledge.airframe.fastening import bolts_mass
 from refledge.geometry.parts import PART_NAMES
-from refledge.geometry.placing import other_place
+from refledge.geometry.placing import other_place, payload_middle
 from refledge.model.brief import Brief
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
@@ -108,6 +108,7 @@ def _body_items(brief: Brief, layout: Layout, frame: FrameDesign) -> list[Lump]:
     if abs(np.sin(frame.tray.yaw)) > 0.5:
         turned = (battery.width, battery.length, battery.height)
     under_tray = below - frame.tray.hang - battery.height / 2
+    hung = below - payload_middle(frame, brief)
     box = (payload.length, payload.width, payload.height)
     controller_box = (controller.length, controller.width, controller.height)
     count = frame.n_arms * frame.mount.per_arm
@@ -118,7 +119,7 @@ def _body_items(brief: Brief, layout: Layout, frame: FrameDesign) -> list[Lump]:
         _at(brief.speed_controller.name, "items", count * brief.speed_controller.mass,
             (0, 0, -half + 5e-3), (0.08, 0.08, 0.01)),
         _at("wires, plugs and straps", "wiring", brief.wiring, (0, 0, 0), (0.2, 0.2, 0.02)),
-        _at(payload.name, "payload", payload.mass, (payload.forward, 0, below - payload.below),
+        _at(payload.name, "payload", payload.mass, (payload.forward, 0, hung),
             box, fixed=not payload.slung),
     ]  # fmt: skip
     for other in brief.others:

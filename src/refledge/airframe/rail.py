@@ -135,10 +135,11 @@ def rail_depth(
         return 0.0
     payload, lowest = brief.payload, tray.stand + THICKEST + rail.height
     least = lowest + payload.height / 2
-    if not payload.slung and payload.below < least - 1e-9:
+    given = payload.below
+    if not payload.slung and given is not None and given < least - 1e-9:
         raise WishError(
             f"payload.below: payload rails reach {lowest * 1e3:.0f} mm below the lower plate, and "
-            f"the payload's middle stands {payload.below * 1e3:.0f} mm below it; next: "
+            f"the payload's middle stands {given * 1e3:.0f} mm below it; next: "
             f"payload.below of at "
             f"least {least * 1e3:.0f} mm, or no rails (frame.payload_rail)"
         )

@@ -9,6 +9,7 @@ from refledge.airframe.rail import Pull, RailStress, rail_stress, slung_pull
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.task import Task
 from refledge.analysis.joints import bolt_preload
+from refledge.geometry.placing import payload_middle
 from refledge.geometry.rail import carrier_level, rail_of
 from refledge.model.checks import Check
 from refledge.model.parts import FrameDesign
@@ -70,7 +71,7 @@ def payload_pull(task: Task, frame: FrameDesign, result: CaseResult) -> Pull:
         return slung_pull(result.case.slung_force)
     up, side = (payload.mass * each for each in result.felt)
     carrier = frame.tray.hang - carrier_level(frame)
-    return Pull(up=up, side=side, below=payload.below - carrier)
+    return Pull(up=up, side=side, below=payload_middle(frame, task.brief) - carrier)
 
 
 def payload_on_bosses(task: Task, frame: FrameDesign, result: CaseResult, hole: float) -> float:

@@ -15,6 +15,7 @@ from refledge.geometry.poses import UPSIDE_DOWN
 from refledge.geometry.rail import carrier_level, rail_of
 from refledge.geometry.skid import skid_keys
 from refledge.model.brief import Brief
+from refledge.model.hung import lowest
 from refledge.model.items import Placed
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
@@ -183,11 +184,16 @@ def _carried(frame: FrameDesign, layout: Layout, brief: Brief) -> Iterator[Place
     seat = upper + frame.seat.top
     z = seat + brief.flight_controller.height / 2
     yield _fixed("flight_controller", "flight controller", "item", (0.0, 0.0, z))
-    payload = (brief.payload.forward, 0.0, lower - brief.payload.below)
+    payload = (brief.payload.forward, 0.0, lower - payload_middle(frame, brief))
     yield _fixed("payload", "payload", "item", payload)
     for i, each in enumerate(brief.others):
         at = other_place(each, frame, layout)
         yield Placement(other_key(i), each.name, "item", np.eye(3), at)
+
+
+def payload_middle(frame: FrameDesign, brief: Brief) -> float:
+    """Middle of the payload below the lower plate, m."""
+    return brief.payload.middle(lowest(frame.tray, frame.rail, brief.battery.height))
 
 
 def other_place(item: Placed, frame: FrameDesign, layout: Layout) -> Floats:

@@ -46,16 +46,17 @@ def _table(model: type[Any], path: Path, invented: dict[str, str]) -> Iterable[s
 
 
 def _field(spec: FieldSpec, path: Path, invented: dict[str, str]) -> Iterable[str]:
+    """One field: an invented value, else its default, else an example of what it may say."""
     limits = bounds(spec.info) or ", ".join(spec.info.choices)
     yield from ("", *_comment(f"{spec.info.meaning}: {limits}" if limits else spec.info.meaning))
-    if not spec.required and spec.default not in (None, ()):
+    value = invented.pop(dotted(path), None)
+    defaults = not spec.required and spec.default not in (None, ())
+    if value is None and not defaults:
+        raise DataError(f"starter: no value for {dotted(path)}")
+    if value is None:
         why = f"the default: {spec.info.reason}" if spec.info.reason else "the default"
         yield f"# {spec.name} = {literal(spec.default, spec)}  # {why}"
-        return
-    if dotted(path) not in invented:
-        raise DataError(f"starter: no value for {dotted(path)}")
-    value = invented.pop(dotted(path))
-    if spec.required:
+    elif spec.required or defaults:
         yield f"{spec.name} = {value}  # invented"
     else:
         yield f"# {spec.name} = {value}  # not the default: {spec.info.reason or 'none given'}"

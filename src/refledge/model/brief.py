@@ -70,14 +70,14 @@ class Mission:
 class Payload(Box):
     """What is carried."""
 
-    below: float = quantity(
+    below: float | None = quantity(
         "its centre below the lower plate",
         "m",
         "mm",
         low=0.0,
         high=50.0,
-        default=0.08,
-        reason="close under the body",
+        default=None,
+        reason="none given: right under battery and rails",
     )
     forward: float = quantity(
         "its centre ahead of the middle", "m", "mm", low=-0.5, high=0.5, default=0.0
@@ -86,6 +86,13 @@ class Payload(Box):
         "hung on a line: it loads the frame but does not shake with it", default=False
     )
     drawn_power: float | None = power_drawn("it draws")
+
+    def middle(self, lowest: float) -> float:
+        """Its centre below the lower plate, m.
+
+        lowest: how far down what hangs there reaches, m; taken where the brief says nothing.
+        """
+        return lowest + self.height / 2 if self.below is None else self.below
 
 
 @dataclass(frozen=True)

@@ -69,3 +69,12 @@ class RailDesign:
     screw: str
     """Of rails and pins."""
     material: str
+
+
+STRAP = 3e-3
+"""m, battery strap and its buckle under the battery (common practice, no source)."""
+
+
+def lowest(tray: TrayDesign, rail: RailDesign | None, battery_height: float) -> float:
+    """What hangs under the lower plate reaches so far below it, m: battery in its strap, rails."""
+    return tray.hang + max(battery_height + STRAP, rail.height if rail else 0.0)

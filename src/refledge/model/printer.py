@@ -95,7 +95,7 @@ class Printer:
         "mm^3/s",
         low=1e-9,
         high=1e-7,
-        default=1.1e-8,
+        default=11 * 1e-9,
         reason="from memory, typical of a common hot end",
     )
     layer_change: float = quantity(

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from refledge.errors import BuildError
+from refledge.geometry.placing import payload_middle
 from refledge.outputs.drawing.balloons import (
     RADIUS,
     Balloon,
@@ -262,7 +263,7 @@ def _title(study: Study, count: int, scale: float, views: Mapping[str, WholeView
         f"CW, CCW: turn of each rotor from above{pairs}; heights are from the ground it stands on",
     ]
     if brief.payload.slung:
-        below = show(brief.payload.below, "m", "m", 2)
+        below = show(payload_middle(study.frame, brief), "m", "m", 2)
         lines.append(f"{numbers(study)['payload']} hangs {below} below on its line: not drawn")
     hidden = unseen(
         views, {k: n for k, n in numbers(study).items() if k not in ("disc", "payload")}
