@@ -22,6 +22,7 @@ from refledge.inputs.brief import parse_brief
 from refledge.model.brief import Brief
 from refledge.model.fields import infos
 from refledge.model.wishes import ARM_FAMILIES, LAYOUT_KINDS, FrameWish
+from refledge.repair.interfaces import joints_of, revisions
 
 INCH = 25.4  # mm
 MOTORS = {"M2": (2, 12, 14), "M2.5": (2.5, 14, 16), "M3": (3, 19, 25), "M4": (4, 25, 30)}
@@ -236,7 +237,16 @@ def outcome(seed: int, text: str = "") -> Outcome:
         solids = make_solids(task, sized.frame, sized.layout)
     except (FlightError, GeometryError) as error:
         return Outcome(seed, family, kind, (), f"{type(error).__name__}: {error}")
-    return Outcome(seed, family, kind, *_judged(solids, brief))
+    alone = _joined_to_nothing(solids, sized, brief)
+    faults, refused, notes = _judged(solids, brief)
+    return Outcome(seed, family, kind, (*faults, *alone), refused, notes)
+
+
+def _joined_to_nothing(solids: Solids, sized: Sized, brief: Brief) -> list[str]:
+    """Parts of which nobody could say whether a new one fits the old ones."""
+    keys = [spec.key for spec in solids.specs]
+    known = revisions(joints_of(sized.frame, sized.layout, brief, keys))
+    return [f"{key} has no joint with anything" for key in keys if key not in known]
 
 
 def _mass(brief: Brief) -> float:

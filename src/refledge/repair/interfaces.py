@@ -126,10 +126,16 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
         ]  # fmt: skip
     if frame.mast is not None:
         made.append(Joint("mast", "mast on the upper plate", ("mast", "upper_plate"), bolts))
+    if frame.clip is not None:
+        made.append(Joint("clip", "wire clips on the arms", (inner, "clip"),
+                          {"width": arm.width, "bundle": frame.clip.bundle}))  # fmt: skip
     if arm.family == "tube":
-        made.append(
-            Joint("tube", "the tube in its blocks", ("tube", "root_block"), {"outer": arm.width})
-        )
+        made += [
+            Joint("tube", "the tube in its blocks", ("tube", "root_block"), {"outer": arm.width}),
+            Joint("cap", "caps under the tubes' ends", ("tube", "mount", "cap"),
+                  {"outer": arm.width, "screw": mount.screw, "pitch_x": mount.pitch_x,
+                   "pitch_y": mount.pitch_y}),
+        ]  # fmt: skip
     return tuple(joint for joint in made if set(joint.parts) <= have)
 
 
