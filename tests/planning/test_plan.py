@@ -130,6 +130,16 @@ def test_a_second_printer_takes_what_it_can(study: Study) -> None:
     assert {plate.bed.name for plate in shared.plates} == {"small", "large"}
 
 
+def test_what_fits_no_bed_is_named_and_the_rest_planned(study: Study) -> None:
+    small = plan_prints(study, beds=(Bed("small", 0.1, 0.1),))
+    laid = {each.piece.key for plate in small.plates for each in plate.laid}
+    printed = {spec.key for spec in study.parts if spec.printed}
+    assert laid
+    assert small.too_large
+    assert laid == printed - set(small.too_large)
+    assert "On no plate" in plan_files(study, small)["print-plan.html"].decode()
+
+
 def test_files_follow_the_planned_pose(study: Study, plan: PrintPlan) -> None:
     posed = as_planned(study, plan)
     assert [spec.key for spec in posed.parts] == [spec.key for spec in study.parts]

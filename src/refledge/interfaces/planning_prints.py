@@ -90,6 +90,7 @@ def summary_json(plan: PrintPlan) -> str:
             "filament_kg": round(plan.mass, 5),
             "price": [round(low, 2), round(high, 2)],
             "energy_J": round(plan.energy),
+            "too_large_for_any_bed": list(plan.too_large),
             "own_prints": plan.calibration.records,
             "own_prints_from": plan.prints,
             "plates": [

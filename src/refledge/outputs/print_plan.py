@@ -108,10 +108,22 @@ def totals(plan: PrintPlan) -> str:
     """The sums in one sentence."""
     low, high = plan.price
     copies = sum(part.spec.quantity for part in plan.parts)
-    return (
+    return _unlaid(plan) + (
         f"{copies} parts on {len(plan.plates)} plates: {hours(plan.seconds)} of printing, give or "
         f"take {hours(plan.spread)}; {1e3 * plan.mass:.0f} g of filament for {low:.2f} to "
         f"{high:.2f} in the currency of the material card; about {plan.energy / 3.6e6:.1f} kWh."
+    )
+
+
+def _unlaid(plan: PrintPlan) -> str:
+    """What fits no bed, as a sentence of its own; empty where all fits."""
+    if not plan.too_large:
+        return ""
+    large = [part.spec for part in plan.parts if part.spec.key in plan.too_large]
+    sizes = [f"{s.name} ({1e3 * s.size[0]:.0f} x {1e3 * s.size[1]:.0f} mm)" for s in large]
+    return (
+        f"On no plate, for want of a bed large enough: {', '.join(sizes)}; the brief's printer or "
+        "another (--printer) must take them, or the layout be smaller. "
     )
 
 

@@ -9,7 +9,7 @@ from refledge.model.results import PartSpec
 from refledge.planning.loads import mating_faces, part_fibres
 from refledge.printing.calibration import Calibration, calibrate
 from refledge.printing.orienting import PoseScore, score_poses
-from refledge.printing.plates import Bed, Piece, Plate, lay_out
+from refledge.printing.plates import Bed, Piece, Plate, lay_out, on_some_bed
 from refledge.study import Study
 
 Progress = Callable[[str, float], None]
@@ -65,6 +65,8 @@ class PrintPlan:
     """Where the prints behind the times came from, in words; "" where there are none."""
     poses_changed: tuple[str, ...]
     """Parts that lie otherwise than sizing assumed; their layers still lie as it assumed."""
+    too_large: tuple[str, ...] = ()
+    """Keys of parts that fit no bed: on no plate, though their figures are in all sums."""
 
     @property
     def seconds(self) -> float:
@@ -105,8 +107,7 @@ def plan_prints(
 ) -> PrintPlan:
     """Poses, figures and plates of every printed part.
 
-    beds: printers to share the work; the brief's alone where none is named. Raises GeometryError
-    where a part fits no bed.
+    beds: printers to share the work; the brief's alone where none is named.
     """
     tell = progress or (lambda _what, _share: None)
     found = calibration or calibrate()
@@ -124,6 +125,7 @@ def plan_prints(
         prints="",
         drying=tuple((study.cards[key].name, study.cards[key].drying) for key in materials),
         poses_changed=tuple(part.spec.name for part in parts if part.chosen.label != "as sized"),
+        too_large=tuple(p.spec.key for p in parts if not _lies_on(p, beds or _own_bed(study))),
     )
 
 
@@ -268,11 +270,16 @@ def _plates(parts: Sequence[PlannedPart], beds: Sequence[Bed]) -> list[Plate]:
         pieces = [
             Piece(p.spec.key, copy, p.spec.size[0], p.spec.size[1], p.seconds, _rank(p.spec.key))
             for p in parts
-            if p.spec.material == material
+            if p.spec.material == material and _lies_on(p, beds)
             for copy in range(1, p.spec.quantity + 1)
         ]
         plates += lay_out(pieces, beds, material)
     return sorted(plates, key=lambda plate: (plate.rank, -plate.seconds))
+
+
+def _lies_on(part: PlannedPart, beds: Sequence[Bed]) -> bool:
+    length, width, _ = map(float, part.spec.size)
+    return on_some_bed((length, width), beds)
 
 
 def _rank(key: str) -> int:

@@ -184,6 +184,11 @@ def _by_bed(
     return found
 
 
+def on_some_bed(size: tuple[float, float], beds: Sequence[Bed]) -> bool:
+    """True where a part of ``size`` (m) can lie on one of the beds, turned a quarter if need be."""
+    return any(_fits(size, (bed.length, bed.width)) for bed in beds)
+
+
 def _fits(size: tuple[float, float], bed: tuple[float, float]) -> bool:
     room = (bed[0] + 1e-7, bed[1] + 1e-7)  # the whole steps of the packer
     return any(a <= room[0] and b <= room[1] for a, b in (size, size[::-1]))

@@ -9,7 +9,7 @@ from refledge.airframe.blows.cases import SPEED, crash_cases
 from refledge.airframe.blows.energy import Blow, blow
 from refledge.model.checks import Check
 from refledge.printing.calibration import Calibration
-from refledge.printing.plates import Bed, Piece, Plate, lay_out
+from refledge.printing.plates import Bed, Piece, Plate, lay_out, on_some_bed
 from refledge.repair.history import History
 from refledge.repair.marching import Model, make_model
 from refledge.repair.record import BuildRecord, build_record
@@ -162,7 +162,7 @@ def _stock(
 
 
 def _laid_out(study: Study, record: BuildRecord, step: Step) -> tuple[Plate, ...]:
-    """The stock as plates: one material each."""
+    """The stock as plates: one material each; what fits no bed is on none."""
     printer = study.brief.printer
     bed = Bed("the printer", printer.bed_length, printer.bed_width)
     sizes = {spec.key: spec.size for spec in study.parts}
@@ -170,6 +170,8 @@ def _laid_out(study: Study, record: BuildRecord, step: Step) -> tuple[Plate, ...
     for key, count in step.stock:
         part = record.part(key)
         assert part is not None  # the stock is made from the record
+        if not on_some_bed((float(sizes[key][0]), float(sizes[key][1])), [bed]):
+            continue
         for copy in range(count):
             piece = Piece(key, copy + 1, sizes[key][0], sizes[key][1], part.seconds, 0)
             by_material.setdefault(part.material, []).append(piece)

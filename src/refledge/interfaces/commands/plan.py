@@ -43,3 +43,5 @@ def plan(
             if as_json
             else "\n".join(planning_prints.summary_lines(study, found, out))
         )
+        if found.too_large:
+            raise typer.Exit(1)
