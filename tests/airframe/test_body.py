@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from refledge.airframe import body as body_module
-from refledge.airframe.body import Body, body_for, edge, least_arm_width
+from refledge.airframe.body import Body, body_for, least_arm_width
 from refledge.airframe.clearance import (
     feet_share,
     least_angle,
@@ -17,6 +17,7 @@ from refledge.airframe.clearance import (
     rectangles_meet,
 )
 from refledge.airframe.legs import DEEPEST
+from refledge.airframe.rooting import edge
 from refledge.errors import GeometryError
 from refledge.inputs.fasteners import hardware
 from refledge.model.brief import Brief

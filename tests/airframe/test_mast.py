@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 
 from refledge.airframe.fastening import bolts_list
+from refledge.airframe.holders import deck_arms
 from refledge.airframe.making import make_solids
 from refledge.airframe.mast import (
     carried_by_mast,
     least_frequency,
-    mast_arm,
     mast_frequency,
     mast_stress,
     sized_mast,
@@ -81,13 +81,17 @@ def test_stress_by_hand() -> None:
     assert mast_stress(one, 0.05, 0.0, 98.1) == pytest.approx(expected)
 
 
-def test_it_stands_on_the_arm_asked_for_that_has_no_leg(brief: Brief) -> None:
-    item = brief.others[1]
+def test_it_stands_on_the_arm_asked_for_that_has_no_leg(lofty: Brief) -> None:
     angles = tuple(np.radians([45.0, -45.0, -135.0, 135.0]))
-    assert mast_arm(item, angles, ()) in (2, 3)
-    assert mast_arm(replace(item, x=0.05, y=0.04), angles, ()) == 0
-    assert mast_arm(replace(item, x=0.05, y=0.04), angles, (0, 1)) == 3
-    assert mast_arm(replace(item, x=0.05, y=0.04), angles, (0, 1, 2, 3)) == 0
+
+    def arm(legs: tuple[int, ...], **place: float) -> int:
+        item = replace(lofty.others[1], **place)
+        return deck_arms(replace(lofty, others=(item,)), angles, legs)["mast"]
+
+    assert arm(()) in (2, 3)
+    assert arm((), x=0.05, y=0.04) == 0
+    assert arm((0, 1), x=0.05, y=0.04) == 3
+    assert arm((0, 1, 2, 3), x=0.05, y=0.04) == 0
 
 
 def test_the_column_grows_until_it_swings_faster_than_the_control(

@@ -86,7 +86,21 @@ def _options(seed: int, text: str) -> str:
             found += f'{name} = "{draw.choice(field.choices)}"\n'
     if "GNSS receiver" in text and random.Random(f"mast {seed}").random() < ASKED:
         found += 'mast = "GNSS receiver"\n'
-    return found
+    for wish in ("receiver_holder", "antenna_holder"):
+        if random.Random(f"{wish} {seed}").random() < ASKED:
+            found += f'{wish} = "receiver"\n'
+    return found + _antennas(seed)
+
+
+def _antennas(seed: int) -> str:
+    """What the antennas are like, in half of the briefs."""
+    draw = random.Random(f"antennas {seed}")
+    if draw.random() < 0.5:
+        return ""
+    return (
+        f'[antennas]\ncount = {draw.choice((1, 2))}\nlength = "{draw.uniform(15, 90):.0f} mm"\n'
+        f'diameter = "{draw.uniform(1.0, 6.0):.1f} mm"\ntilt = "{draw.uniform(0, 45):.0f} deg"\n'
+    )
 
 
 def _rotors(kind: str) -> int:
@@ -279,7 +293,9 @@ def _judged(solids: Solids, brief: Brief) -> tuple[tuple[str, ...], str, tuple[s
         volume = kernel.volume(body)
         if abs(mesh_volume(mesh) / volume - 1.0) > 1e-3:
             faults.append(f"{key}: triangles hold {mesh_volume(mesh) / volume - 1:+.2%} more")
-    placed_by_hand = {each.name for each in brief.others} | {"payload"}
+    placed_by_hand = {each.name for each in brief.others} | {"payload", "antenna 1", "antenna 2"}
+    if brief.frame.receiver_holder:
+        placed_by_hand -= {brief.frame.receiver_holder}
     for pair in solids.assembly.overlaps:
         by_hand = any(name in pair for name in placed_by_hand)
         (notes if by_hand else faults).append(pair)

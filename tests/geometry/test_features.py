@@ -29,6 +29,7 @@ from tests.geometry.frames import (
     standing_frame,
     tube_arm,
 )
+from tests.geometry.holders import held_frame
 from tests.geometry.splits import split_frame
 
 FRAMES = {
@@ -46,6 +47,7 @@ FRAMES = {
     "clips": ("six-x", clipped_frame()),
     "nuts": ("six-x", nut_frame()),
     "damped nuts": ("six-x", nut_frame(damped=True)),
+    "holders": ("six-x", held_frame()),
     "tube": ("six-x", frame(6, tube_arm())),
 }
 SHOWN = {  # parts that are not alike in an earlier frame
@@ -63,6 +65,7 @@ SHOWN = {  # parts that are not alike in an earlier frame
     "clips": ("clip",),
     "nuts": ("seat",),
     "damped nuts": ("seat",),
+    "holders": ("receiver_holder", "antenna_holder"),
     "tube": ("tube", "root_block", "cap", "mount"),
 }
 CASES = [(name, key) for name, keys in SHOWN.items() for key in keys]

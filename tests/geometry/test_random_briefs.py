@@ -38,6 +38,8 @@ def test_every_choice_of_the_frame_is_asked_for() -> None:
             for value in set(field.choices) - {"choose"}:
                 assert f'\n{name} = "{value}"' in asked
     assert '\nmast = "GNSS receiver"' in asked
+    for wish in ("receiver_holder", "antenna_holder"):
+        assert f'\n{wish} = "receiver"' in asked
     read = [parse_brief(brief_text(seed)).frame for seed in range(20)]
     assert all(frame.legs == 4 for frame in read if frame.gear == "skids")
 

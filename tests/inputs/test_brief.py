@@ -381,6 +381,21 @@ def test_a_mast_for_nothing_is_told_on_its_line(text: str, allowed: str, step: s
     assert step in found.next_step
 
 
+@pytest.mark.parametrize("wish", ["receiver_holder", "antenna_holder"])
+def test_a_holder_holds_one_of_the_others(wish: str) -> None:
+    good = f'{GOOD}{RECEIVER}[frame]\n{wish} = "GNSS receiver"\n'
+    assert getattr(parse_brief(good).frame, wish) == "GNSS receiver"
+    (found,) = problems(good.replace(f'{wish} = "GNSS', f'{wish} = "gnss'))
+    assert found.field == f"frame.{wish}"
+    assert found.next_step == 'did you mean "GNSS receiver"?'
+
+
+def test_what_the_mast_carries_is_in_no_holder() -> None:
+    (found,) = problems(masted("GNSS receiver") + 'receiver_holder = "GNSS receiver"\n')
+    assert found.field == "frame.receiver_holder"
+    assert found.next_step == "strike out one of the two"
+
+
 def test_a_faulty_height_is_told_once() -> None:
     (found,) = problems(masted("GNSS receiver", 'z = "90"\n'))
     assert found.field == "others[1].z"

@@ -7,6 +7,7 @@ from refledge.airframe.task import Task
 from refledge.geometry.access import covered
 from refledge.geometry.reaches import reaches
 from refledge.model.checks import Check
+from refledge.model.decked import on_deck
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
 from refledge.model.results import Assembly
@@ -38,6 +39,10 @@ def longest_thread(task: Task, frame: FrameDesign) -> float:
     screw = task.hardware.screws[frame.clamp.screw]
     plain, leg = grip_of_clamp(frame), frame.leg.flange_thickness
     grips = [plain, plain + leg]
-    if frame.mast is not None:
-        grips += [each + frame.mast.flange_thickness for each in (plain, plain + leg)]
+    grips += [
+        each.flange + grip
+        for each in on_deck(frame)
+        for grip in (plain, plain + leg)
+        if grip == plain or each.bolts == 4
+    ]
     return max(thread_end(screw, grip, task.lengths) for grip in grips)

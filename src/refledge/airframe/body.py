@@ -4,40 +4,35 @@ Everything here is geometry: what must fit beside what. Strength and stiffness s
 """
 
 from dataclasses import dataclass, replace
-from math import hypot, pi, sin, sqrt, tan
+from math import hypot
 
-from refledge.airframe.clearance import least_angle, rectangle, rectangles_meet
 from refledge.airframe.gear import (
     foot_for,
     foot_radius,
     leg_height,
-    legs_for,
     skids_for,
     sole_under,
     splay_of,
 )
 from refledge.airframe.guard import guard_for
-from refledge.airframe.legs import deepest_strut
 from refledge.airframe.mast import mast_for
 from refledge.airframe.rail import rail_depth, rail_for, with_shelves
+from refledge.airframe.rooting import corner, edge, rooted
 from refledge.airframe.seat import seat_for
-from refledge.airframe.standing import bosses_clear, spread_out, standing
-from refledge.airframe.tray import THICKEST
-from refledge.errors import GeometryError
-from refledge.inputs.fasteners import screw_lengths
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware, Screw
 from refledge.model.gear import FootDesign, LegDesign, SkidDesign
-from refledge.model.hung import STRAP, RailDesign, TrayDesign
+from refledge.model.hung import RailDesign, TrayDesign
 from refledge.model.parts import ClampDesign, GuardDesign, MountDesign
-from refledge.model.upper import MastDesign, SeatDesign
+from refledge.model.upper import (
+    AntennaHolderDesign,
+    MastDesign,
+    ReceiverHolderDesign,
+    SeatDesign,
+)
 
-STAND_ROOM = 20e-3
-"""m; tray off the plate, before it is known, for the room that tall legs take: a careful guess."""
 WIRE_BORE = 6e-3
 """m; three motor wires of 18 gauge side by side: common practice, no source."""
-ARM_GAP = 1e-3
-"""m; between neighbouring arms at their inner ends."""
 TRAY_THICKNESS = 3.2e-3
 """m; the thinnest, which takes the countersunk heads of its screws: our choice."""
 WASHER_GAP = 1e-3
@@ -58,6 +53,9 @@ class Body:
     seat: SeatDesign
     guard: GuardDesign | None
     """With rim and struts still to be sized."""
+    receiver_holder: ReceiverHolderDesign | None
+    """With its walls still to be sized."""
+    antenna_holder: AntennaHolderDesign | None
     leg: LegDesign
     """With its depths still to be sized."""
     mast: MastDesign | None
@@ -72,11 +70,6 @@ class Body:
     """Of the plates, m."""
     reach: float
     """Greatest radius of anything at propeller height, m."""
-
-
-def edge(screw: Screw) -> float:
-    """Least distance from a hole's centre to a free edge, m: half a washer and 1 mm of plastic."""
-    return screw.washer_diameter / 2 + 1e-3
 
 
 def least_arm_width(screw: Screw) -> float:
@@ -98,30 +91,16 @@ def body_for(
     tray = _tray(brief, hardware)
     rail = rail_for(brief, tray, hardware) if brief.frame.payload_rail == "rails" else None
     tray = with_shelves(tray, rail, hardware) if rail else tray
-    radius = _root_radius(angles, arm_width, seat, tray, hardware, masted=bool(brief.frame.mast))
-    tall = leg_height(brief, STAND_ROOM, rail.height + STRAP if rail else 0.0)
-    for _ in range(40):
-        clamp = _clamp(screw, radius, arm_width)
-        leg = legs_for(brief, angles, clamp, screw, edge(screw))
-        placed = _placed(tray, replace(leg, height=tall), angles, clamp, hardware)
-        if placed is not None:
-            break
-        radius += 2e-3
-    else:
-        raise GeometryError(
-            "battery tray and landing legs cannot be placed side by side, or the tray covers nuts; "
-            "next: fewer legs (frame.legs) or a shorter battery"
-        )
-    tray = placed
+    root = rooted(brief, angles, arm_width, (seat, tray, rail), hardware)
+    clamp, leg, tray, pad = root.clamp, root.leg, root.tray, root.pad
     under, rails = foot_for(brief), rail_depth(brief, tray, rail, hardware)
     height = leg_height(brief, tray.stand, rails) - sole_under(brief, under)
     leg = replace(
         leg, height=height, splay=splay_of(brief, angles, paired, clamp, leg.arms, height)
     )
-    pad = max(arm_width, clamp.pitch_y + 2 * edge(screw))
     round_tray = max(edge(screw), tray.boss / 2)
-    core = max(radius + 2e-3, _corner(tray.pitch_x, tray.pitch_y) + round_tray)
-    outer = hypot(radius + root_length, pad / 2)
+    core = max(clamp.root_radius + 2e-3, corner(tray.pitch_x, tray.pitch_y) + round_tray)
+    outer = hypot(clamp.root_radius + root_length, pad / 2)
     foot = foot_radius(clamp, leg, edge(screw))
     mount = mount_for(brief, arm_width, paired, hardware)
     return Body(
@@ -133,7 +112,9 @@ def body_for(
         tray=tray,
         seat=seat,
         leg=leg,
-        mast=mast_for(brief, angles, leg, pad) if brief.frame.mast else None,
+        mast=mast_for(brief, root.decked["mast"], leg, pad) if brief.frame.mast else None,
+        receiver_holder=root.pocket,
+        antenna_holder=root.antennas,
         foot=under,
         rail=rail,
         skid=skids_for(brief, angles, foot, hardware),
@@ -168,47 +149,6 @@ def mount_for(brief: Brief, arm_width: float, paired: bool, hardware: Hardware) 
     )
 
 
-def _clamp(screw: Screw, radius: float, arm_width: float) -> ClampDesign:
-    return ClampDesign(
-        screw=screw.size,
-        root_radius=radius,
-        first=edge(screw),
-        pitch_x=8 * screw.diameter,
-        pitch_y=arm_width - 2 * edge(screw),
-    )
-
-
-def _corner(pitch_x: float, pitch_y: float) -> float:
-    return hypot(pitch_x, pitch_y) / 2
-
-
-def _root_radius(
-    angles: tuple[float, ...],
-    arm_width: float,
-    seat: SeatDesign,
-    tray: TrayDesign,
-    hardware: Hardware,
-    *,
-    masted: bool,
-) -> float:
-    """Least radius of the arms' inner ends: clear of each other and of the screws inside, m.
-
-    masted: a mast's flange lies over an arm's end, and the seat's posts stay clear of it.
-    """
-    between = least_angle(angles)
-    half = between / 2
-    beside = (arm_width / tan(half) + ARM_GAP / sin(half)) / 2 if between < pi else 0.0
-    seat_screw, tray_screw = hardware.screws[seat.screw], hardware.screws[tray.screw]
-    under = max(seat_screw.washer_diameter, 2 * seat_screw.nut_width / sqrt(3))
-    post = seat.foot_pitch * sqrt(0.5) + seat.post_diameter / 2 if masted else 0.0
-    inside = max(
-        post,
-        seat.foot_pitch * sqrt(0.5) + (under if seat.rise else seat_screw.head_diameter) / 2,
-        _corner(tray.pitch_x, tray.pitch_y) + tray_screw.nut_width / 2,
-    )
-    return max(beside, inside + ARM_GAP)
-
-
 def _tray(brief: Brief, hardware: Hardware) -> TrayDesign:
     battery = brief.battery
     screw = hardware.screws["M3"]
@@ -235,40 +175,3 @@ def _guard(
     if brief.frame.guards == "none":
         return None
     return guard_for(brief, angles, paired, mount, brief.printer.extrusion_width)
-
-
-def _placed(
-    tray: TrayDesign,
-    leg: LegDesign,
-    angles: tuple[float, ...],
-    clamp: ClampDesign,
-    hardware: Hardware,
-) -> TrayDesign | None:
-    """The tray turned clear of every leg, on bosses where it needs them; None without room."""
-    screw, own = hardware.screws[clamp.screw], hardware.screws[tray.screw]
-    yaw = _free_yaw(tray, leg, angles, clamp, screw)
-    if yaw is None:
-        return None
-    turned = replace(tray, yaw=yaw)
-    found = standing(turned, clamp, angles, (screw, own), screw_lengths(clamp.screw))
-    if not bosses_clear(found, clamp, angles, screw):
-        return None
-    return spread_out(found, clamp, angles, screw)
-
-
-def _free_yaw(
-    tray: TrayDesign, leg: LegDesign, angles: tuple[float, ...], clamp: ClampDesign, screw: Screw
-) -> float | None:
-    """Turn of the tray, along the nose or across, that clears every leg flange; None if neither."""
-    inner = clamp.root_radius + clamp.first + clamp.pitch_x - edge(screw)
-    outer = inner + 2 * edge(screw) + deepest_strut(leg.height)
-    half = leg.thickness / 2
-    for yaw in (0.0, pi / 2):
-        box = rectangle(-tray.length / 2, tray.length / 2, tray.width / 2 + THICKEST, yaw)
-        shelf = tray.shelf_length / 2
-        shelves = rectangle(-shelf, shelf, tray.width / 2 + tray.shelf, yaw)
-        boxes = [box, shelves] if tray.shelf else [box]
-        legs = [rectangle(inner, outer, half, angles[arm]) for arm in leg.arms]
-        if not any(rectangles_meet(one, each, 2e-3) for one in boxes for each in legs):
-            return yaw
-    return None

@@ -6,6 +6,7 @@ from math import cos, pi
 import numpy as np
 
 from refledge.airframe.arm_section import depth_at, section_at
+from refledge.airframe.deck_estimate import antenna_holder_size, mast_size, receiver_holder_size
 from refledge.airframe.working import Working
 from refledge.geometry.clip import GROOVE, clip_size
 from refledge.geometry.envelope import SHOULDER
@@ -19,7 +20,6 @@ from refledge.model.brief import Brief
 from refledge.model.gear import FootDesign, SkidDesign
 from refledge.model.hung import RailDesign
 from refledge.model.parts import ArmDesign, ClipDesign, FrameDesign, GuardDesign
-from refledge.model.upper import MastDesign
 from refledge.printing.mass import printed_mass
 
 ARM_STATIONS = 25
@@ -56,6 +56,8 @@ def material_of(frame: FrameDesign, key: str) -> str:
         "tray": frame.tray.material,
         "seat": frame.seat.material,
         **({"mast": frame.mast.material} if frame.mast else {}),
+        **({"receiver_holder": frame.receiver_holder.material} if frame.receiver_holder else {}),
+        **({"antenna_holder": frame.antenna_holder.material} if frame.antenna_holder else {}),
         **({"foot": frame.foot.material} if frame.foot else {}),
         **({"clip": frame.clip.material} if frame.clip else {}),
         **(dict.fromkeys(("rail", "carrier"), frame.rail.material) if frame.rail else {}),
@@ -73,7 +75,9 @@ def part_sizes(frame: FrameDesign) -> dict[str, tuple[float, float]]:
         "leg": _leg(frame),
         "tray": _tray(frame),
         "seat": _seat(frame),
-        **({"mast": _mast(frame, frame.mast)} if frame.mast else {}),
+        **({"mast": mast_size(frame, frame.mast)} if frame.mast else {}),
+        **({"receiver_holder": receiver_holder_size(frame)} if frame.receiver_holder else {}),
+        **({"antenna_holder": antenna_holder_size(frame)} if frame.antenna_holder else {}),
         **({"foot": _foot(frame, frame.foot)} if frame.foot else {}),
         **({"clip": _clip(frame, frame.clip)} if frame.clip else {}),
         **(_rails(frame, frame.rail) if frame.rail else {}),
@@ -165,15 +169,6 @@ def _leg(frame: FrameDesign) -> tuple[float, float]:
     profile = strut * (leg.depth_top + leg.depth_foot) / 2
     profile += leg.flange_thickness * (16e-3 + leg.depth_top)
     return _flat(profile, 2 * strut + 60e-3, leg.thickness)
-
-
-def _mast(frame: FrameDesign, mast: MastDesign) -> tuple[float, float]:
-    """Flange (a washer longer than its bolts' pitch, here 10 mm), column, platform."""
-    flange = (frame.clamp.pitch_x + 10e-3, mast.flange_thickness)
-    column = (mast.depth, mast.height - mast.flange_thickness - mast.platform_thickness)
-    bars = (flange, column, (mast.platform_length, mast.platform_thickness))
-    profile = sum(long * deep for long, deep in bars)
-    return _flat(profile, 2 * sum(map(max, bars)), mast.thickness)
 
 
 def _clip(frame: FrameDesign, clip: ClipDesign) -> tuple[float, float]:

@@ -1,6 +1,7 @@
 """The bolts list: every screw, nut and insert with length, torque and mass."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from math import pi
 
 import numpy as np
 
@@ -9,6 +10,7 @@ from refledge.airframe.bolting import Lengths, at_most, bolt, through
 from refledge.airframe.seat_fastening import seat_lines
 from refledge.analysis.joints import bolt_torque
 from refledge.geometry.guard import BLOCK
+from refledge.model.decked import on_deck
 from refledge.model.fasteners import Hardware, Screw
 from refledge.model.holes import motor_holes
 from refledge.model.layout import Layout
@@ -40,6 +42,7 @@ def bolts_list(
         *_tray(frame, hardware, lengths),
         *seat_lines(frame, hardware, lengths),
         *_feet(frame),
+        *_antennas(frame),
         *_clips(frame),
         *_skids(frame, hardware, lengths),
         *_guards(frame, hardware, lengths),
@@ -57,39 +60,36 @@ def _clamp(
     frame: FrameDesign, hardware: Hardware, lengths: Lengths, preload: float
 ) -> tuple[Fastener, ...]:
     screw = hardware.screws[frame.clamp.screw]
-    mast, both = _under_mast(frame)
-    with_leg = 2 * frame.leg.count - both
+    decked = on_deck(frame)
+    shared = sum(each.bolts == 4 and each.arm in frame.leg.arms for each in decked)
+    with_leg = 2 * (frame.leg.count - shared)
     grip = grip_of_clamp(frame)
     torque = float(bolt_torque(preload, screw.diameter))
     plain = through(screw, grip, lengths)
     long = through(screw, grip + frame.leg.flange_thickness, lengths)
     where = "arms between the plates"
     return (
-        bolt(screw, plain, 4 * frame.n_arms - with_leg - mast, where, torque, nut=True),
+        bolt(screw, plain, _plain(frame, with_leg), where, torque, nut=True),
         bolt(screw, long, with_leg, where + ", with leg flange", torque, nut=True),
-        *_mast(frame, screw, lengths, torque),
+        *_deck(frame, screw, lengths, torque),
     )
 
 
-def _under_mast(frame: FrameDesign) -> tuple[int, int]:
-    """Clamp bolts that hold the mast, and how many of them hold a leg too."""
-    if frame.mast is None:
-        return 0, 0
-    return 4, 2 if frame.mast.arm in frame.leg.arms else 0
+def _plain(frame: FrameDesign, with_leg: int) -> int:
+    """Clamp bolts that hold neither a leg alone nor anything on the upper plate."""
+    return 4 * frame.n_arms - sum(each.bolts for each in on_deck(frame)) - with_leg
 
 
-def _mast(frame: FrameDesign, screw: Screw, lengths: Lengths, torque: float) -> list[Fastener]:
-    """Longer clamp bolts through the mast's flange, some with a leg's flange as well."""
-    bolts, both = _under_mast(frame)
-    if frame.mast is None:
-        return []
-    grip = grip_of_clamp(frame) + frame.mast.flange_thickness
-    where = "mast on the upper plate, through its arm"
-    found = [bolt(screw, through(screw, grip, lengths), bolts - both, where, torque, nut=True)]
-    if both:
-        length = through(screw, grip + frame.leg.flange_thickness, lengths)
-        found.append(bolt(screw, length, both, where + " and leg", torque, nut=True))
-    return found
+def _deck(frame: FrameDesign, screw: Screw, lengths: Lengths, torque: float) -> Iterator[Fastener]:
+    """Longer clamp bolts through the flanges of mast and holders, some with a leg's as well."""
+    for each in on_deck(frame):
+        both = 2 if each.bolts == 4 and each.arm in frame.leg.arms else 0
+        grip = grip_of_clamp(frame) + each.flange
+        where = f"{each.words} on the upper plate, through its arm"
+        yield bolt(screw, through(screw, grip, lengths), each.bolts - both, where, torque, nut=True)
+        if both:
+            length = through(screw, grip + frame.leg.flange_thickness, lengths)
+            yield bolt(screw, length, both, where + " and leg", torque, nut=True)
 
 
 def _mounts(
@@ -158,6 +158,23 @@ def _feet(frame: FrameDesign) -> tuple[Fastener, ...]:
     if frame.foot is None:
         return ()
     return (_glue(frame, frame.foot.sleeve, "feet on the legs' ends"),)
+
+
+def _antennas(frame: FrameDesign) -> tuple[Fastener, ...]:
+    """A film of glue round each antenna in its tube."""
+    holder = frame.antenna_holder
+    if holder is None:
+        return ()
+    film = pi * holder.diameter * frame.fit_gap * holder.grip
+    line = Fastener(
+        name="contact adhesive, a drop",
+        quantity=holder.count,
+        where="antenna holder, round each antenna",
+        torque=0.0,
+        mass=GLUE * film,
+        note="at the tube's upper end, so that it can be cut free",
+    )
+    return (line,)
 
 
 def _glue(frame: FrameDesign, sleeve: float, where: str) -> Fastener:

@@ -10,6 +10,7 @@ from refledge.airframe.flight_checks import flight_checks, rotor_lost_note
 from refledge.airframe.foot_checks import foot_checks
 from refledge.airframe.guard_checks import guard_checks
 from refledge.airframe.heat_checks import heat_checks
+from refledge.airframe.holder_checks import holder_checks
 from refledge.airframe.joint_checks import joint_checks
 from refledge.airframe.making import Solids
 from refledge.airframe.mast_checks import mast_checks
@@ -58,6 +59,7 @@ def all_checks(
         *joint_checks(task, frame, found),
         *heat_checks(task.brief, printed),
         *mast_checks(task, frame, found),
+        *holder_checks(task, frame, found, solids.assembly),
         *foot_checks(task, frame, found),
         *skid_checks(task, frame, found),
         *guard_checks(task, frame),

@@ -5,12 +5,14 @@ from math import ceil, cos
 
 import numpy as np
 
-from refledge.airframe.body import Body, body_for, edge
+from refledge.airframe.body import Body, body_for
 from refledge.airframe.bosses import Hung, battery_hung, size_wall
 from refledge.airframe.gear import foot_radius
 from refledge.airframe.guard import side_push, sized_guard
+from refledge.airframe.holders import sized_pocket
 from refledge.airframe.legs import LegForce, deepest_strut, size_leg, whole_lines
 from refledge.airframe.mast import sized_mast
+from refledge.airframe.rooting import edge
 from refledge.airframe.skid import sized_skid
 from refledge.airframe.task import Task
 from refledge.airframe.tray import size_tray
@@ -21,7 +23,7 @@ from refledge.model.fasteners import Screw
 from refledge.model.hung import lowest
 from refledge.model.layout import Layout
 from refledge.model.parts import ArmDesign, FrameDesign, GuardDesign, PlateDesign
-from refledge.model.upper import MastDesign
+from refledge.model.upper import MastDesign, ReceiverHolderDesign
 from refledge.printing.bed import turned_to_fit
 from refledge.typed import Floats
 
@@ -178,6 +180,10 @@ def frame_for(
         tray=replace(body.tray, material=printed),
         seat=replace(body.seat, material=printed),
         mast=_mast(task, body, printed),
+        receiver_holder=_receiver_holder(task, body, printed),
+        antenna_holder=replace(body.antenna_holder, material=printed)
+        if body.antenna_holder
+        else None,
         foot=replace(body.foot, material=printed) if body.foot else None,
         rail=replace(body.rail, material=printed) if body.rail else None,
         skid=replace(body.skid, material=printed) if body.skid else None,
@@ -195,6 +201,14 @@ def _mast(task: Task, body: Body, printed: str) -> MastDesign | None:
         return None
     screw = task.hardware.screws[body.clamp.screw]
     return sized_mast(body.mast, task.brief, task.materials[printed], body.clamp, screw)
+
+
+def _receiver_holder(task: Task, body: Body, printed: str) -> ReceiverHolderDesign | None:
+    if body.receiver_holder is None:
+        return None
+    screw = task.hardware.screws[body.clamp.screw]
+    material = task.materials[printed]
+    return sized_pocket(body.receiver_holder, task.brief, material, body.clamp, screw)
 
 
 def _guard(task: Task, body: Body, printed: str) -> GuardDesign | None:

@@ -7,8 +7,11 @@ import numpy as np
 
 from refledge.airframe.estimate import ARM_KEYS
 from refledge.airframe.fastening import bolts_mass
+from refledge.geometry.antenna_holder import antenna_axes
+from refledge.geometry.deck import deck_place
 from refledge.geometry.parts import PART_NAMES
-from refledge.geometry.placing import other_place, payload_middle
+from refledge.geometry.placing import other_place, other_turn, payload_middle
+from refledge.geometry.placing import turn as turned
 from refledge.model.brief import Brief
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
@@ -124,8 +127,33 @@ def _body_items(brief: Brief, layout: Layout, frame: FrameDesign) -> list[Lump]:
     ]  # fmt: skip
     for other in brief.others:
         x, y, z = map(float, other_place(other, frame, layout))
-        size = (other.length, other.width, other.height)
-        found.append(_at(other.name, "items", other.mass, (x, y, z), size, fixed=other.fixed))
+        turn = other_turn(other, frame, layout)
+        own = box_inertia(other.mass, (other.length, other.width, other.height))
+        found.append(
+            Lump(
+                other.name,
+                "items",
+                other.mass,
+                np.array([x, y, z]),
+                turn @ own @ turn.T,
+                fixed=other.fixed,
+            )
+        )
+    return found + _antennas(brief, layout, frame)
+
+
+def _antennas(brief: Brief, layout: Layout, frame: FrameDesign) -> list[Lump]:
+    """Each in its tube, as a rod."""
+    holder = frame.antenna_holder
+    if holder is None:
+        return []
+    mass, found = brief.antennas.mass, []
+    place, turn = deck_place(frame, layout, holder.arm), turned(layout.arm_angles[holder.arm])
+    for foot, lean in antenna_axes(frame):
+        own = cylinder_inertia(mass, holder.diameter, holder.length)
+        rotation = turn @ lean
+        centre = place + turn @ foot + rotation[:, 2] * holder.length / 2
+        found.append(Lump("antenna", "items", mass, centre, rotation @ own @ rotation.T))
     return found
 
 

@@ -7,10 +7,10 @@ from math import hypot
 import numpy as np
 
 from refledge.airframe.assessment import Assessment
-from refledge.airframe.body import edge
 from refledge.airframe.joints import LEAST_PRELOAD, bolt_share, clamp_preload
 from refledge.airframe.judge import judge
 from refledge.airframe.nut_checks import nut_checks, seat_pull
+from refledge.airframe.rooting import edge
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.structure import SPAN_BEAMS
 from refledge.airframe.task import Task

@@ -1,8 +1,9 @@
 """The mast: where it stands and how deep its column must be."""
 
 from dataclasses import replace
-from math import atan2, ceil, hypot, pi, sqrt
+from math import ceil, pi, sqrt
 
+from refledge.airframe.holders import item_named
 from refledge.airframe.judge import reserve
 from refledge.airframe.working import Working
 from refledge.errors import GeometryError
@@ -25,31 +26,11 @@ BEAM_SHARE = 33 / 140
 
 def carried_by_mast(brief: Brief) -> Placed:
     """The item that the brief wants on a mast; raises GeometryError where there is none such."""
-    for each in brief.others:
-        if each.name == brief.frame.mast:
-            return each
-    known = ", ".join(f'"{each.name}"' for each in brief.others) or "none"
-    raise GeometryError(
-        f'frame.mast names "{brief.frame.mast}", which is no item; known under others: {known}'
-    )
+    return item_named(brief, "mast")
 
 
-def mast_arm(item: Placed, angles: tuple[float, ...], legs: tuple[int, ...]) -> int:
-    """The arm whose clamp carries the mast: without a leg if there is one, then nearest to where
-    the brief puts the item, then rearmost."""
-    wanted = atan2(item.y, item.x) if hypot(item.x, item.y) > 1e-3 else pi
-
-    def away(arm: int) -> tuple[bool, float, float]:
-        turn = abs((angles[arm] - wanted + pi) % (2 * pi) - pi)
-        return arm in legs, round(turn, 6), angles[arm]
-
-    return min(range(len(angles)), key=away)
-
-
-def mast_for(
-    brief: Brief, angles: tuple[float, ...], leg: LegDesign, thickness: float
-) -> MastDesign:
-    """The mast, its column still to be sized. thickness: across, m."""
+def mast_for(brief: Brief, arm: int, leg: LegDesign, thickness: float) -> MastDesign:
+    """The mast on an ``arm``, its column still to be sized. thickness: across, m."""
     item = carried_by_mast(brief)
     if item.z is None or item.z <= 0.0:
         raise GeometryError(
@@ -57,7 +38,7 @@ def mast_for(
         )
     return MastDesign(
         item=item.name,
-        arm=mast_arm(item, angles, leg.arms),
+        arm=arm,
         height=item.z - item.height / 2,
         thickness=thickness,
         depth=LEAST_DEPTH,

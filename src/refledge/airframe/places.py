@@ -5,11 +5,14 @@ from math import cos, sin
 import numpy as np
 
 from refledge.geometry.clip import clip_size
+from refledge.geometry.deck import deck_place
 from refledge.geometry.guard import guard_keys
 from refledge.geometry.leg import leg_bolts
 from refledge.geometry.parts import part_quantities
-from refledge.geometry.placing import clip_places, mast_foot, rail_places, skid_places
+from refledge.geometry.placing import clip_places, rail_places, skid_places
+from refledge.geometry.receiver_holder import pocket
 from refledge.geometry.skid import skid_of
+from refledge.model.decked import on_deck
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
 from refledge.typed import Floats
@@ -47,7 +50,7 @@ def part_centres(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
         **_clips(frame, layout),
         **_skids(frame),
         **_guards(frame, layout),
-        **_mast(frame, layout),
+        **_deck(frame, layout),
     }
     return {key: found[key] for key in part_quantities(frame)}
 
@@ -97,11 +100,18 @@ def _guards(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
     return found
 
 
-def _mast(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
-    if frame.mast is None:
-        return {}
-    up = np.array([0.0, 0.0, frame.mast.height / 2])
-    return {"mast": (mast_foot(frame, layout) + up)[None, :]}
+def _deck(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
+    """Half-way up; an antenna holder at its tubes' lower ends, a pocket nearer to its floor."""
+    found = {}
+    for each in on_deck(frame):
+        up = {
+            "mast": frame.mast.height / 2 if frame.mast else 0.0,
+            "receiver_holder": each.flange + 0.3 * pocket(frame)[2] if frame.receiver_holder else 0,
+            "antenna_holder": frame.antenna_holder.mouth if frame.antenna_holder else 0.0,
+        }[each.key]
+        at = deck_place(frame, layout, each.arm) + np.array([0.0, 0.0, up])
+        found[each.key] = at[None, :]
+    return found
 
 
 def _ring(angles: Floats, radius: float, height: float) -> Floats:

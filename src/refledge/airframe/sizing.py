@@ -8,7 +8,7 @@ import numpy as np
 
 from refledge.airframe.arm_uses import ArmUses, Bands, arm_uses, separation_uses
 from refledge.airframe.assessment import Assessment, assess
-from refledge.airframe.body import Body, edge, least_arm_width
+from refledge.airframe.body import Body, least_arm_width
 from refledge.airframe.bolting import longest_grip
 from refledge.airframe.candidates import WIDTH_STEPS, Candidates, printed_candidates, tube_candidate
 from refledge.airframe.demand import arm_demand
@@ -32,6 +32,7 @@ from refledge.airframe.places import part_centres
 from refledge.airframe.plates import root_stiffness
 from refledge.airframe.pool import Choice, Pool, choose, make_pool
 from refledge.airframe.rail_sizing import sized_rails
+from refledge.airframe.rooting import edge
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.task import Task
 from refledge.airframe.weak_links import link_use
@@ -178,7 +179,10 @@ def deepest(task: Task, body: Body, plate: float) -> tuple[float, float]:
     """Deepest root block and tip that the longest bolts pass, with all that they clamp, m."""
     clamp = task.hardware.screws[body.clamp.screw]
     mount = task.hardware.screws[body.mount.screw]
-    root = longest_grip(clamp, task.lengths) - 2 * plate - body.leg.flange_thickness
+    stacked = body.leg.flange_thickness
+    if body.mast and body.mast.arm in body.leg.arms:
+        stacked += body.mast.flange_thickness
+    root = longest_grip(clamp, task.lengths) - 2 * plate - stacked
     tip = longest_grip(mount, task.lengths) - body.mount.per_arm * body.mount.thickness
     tip -= body.guard.thickness if body.guard else 0.0
     return root, tip

@@ -6,7 +6,6 @@ from refledge.geometry.drill import (
     rectangle_of,
     screw_of,
 )
-from refledge.geometry.mast import mast_of
 from refledge.geometry.named import (
     DOWN,
     UP,
@@ -15,7 +14,6 @@ from refledge.geometry.named import (
     Plane,
     Rectangle,
     bores,
-    clamp_hole,
     level,
 )
 from refledge.geometry.plate import plate_holes
@@ -90,11 +88,3 @@ def seat_features(frame: FrameDesign, hardware: Hardware) -> Features:
     for name, points, hole, low, high in seat_bores(frame, hardware):
         found |= bores(name, points, hole, low, high)
     return found | {"top": level(-half, half, half, seat.post_height + seat.thickness, UP)}
-
-
-def mast_features(frame: FrameDesign, hardware: Hardware) -> Features:
-    mast, x = mast_of(frame), mast_of(frame).platform_length / 2
-    points = rectangle_of(frame.clamp.pitch_x, frame.clamp.pitch_y)
-    hole, half = clamp_hole(frame, hardware), mast.thickness / 2
-    found = bores("flange_bore", points, hole, 0.0, mast.flange_thickness)
-    return found | {"platform": level(-x, x, half, mast.height, UP)}

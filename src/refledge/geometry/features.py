@@ -16,11 +16,15 @@ from refledge.geometry.arm_features import (
 )
 from refledge.geometry.body_features import (
     carrier_features,
-    mast_features,
     plate_features,
     rail_features,
     seat_features,
     tray_features,
+)
+from refledge.geometry.deck_features import (
+    antenna_holder_features,
+    mast_features,
+    receiver_holder_features,
 )
 from refledge.geometry.gear_features import (
     clip_features,
@@ -66,6 +70,8 @@ def part_features(
         "carrier": lambda: carrier_features(frame, hardware),
         "seat": lambda: seat_features(frame, hardware),
         "mast": lambda: mast_features(frame, hardware),
+        "receiver_holder": lambda: receiver_holder_features(frame, hardware),
+        "antenna_holder": lambda: antenna_holder_features(frame, hardware),
     }
     known = [*part_quantities(frame), *(["arm"] if frame.arm.split else [])]
     if key not in known:

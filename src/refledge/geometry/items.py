@@ -7,6 +7,7 @@ from refledge.geometry import kernel as solid_kernel
 from refledge.geometry.kernel import Solid
 from refledge.geometry.needs import Memory
 from refledge.geometry.port import Kernel
+from refledge.model.antennas import Antennas
 from refledge.model.brief import Brief
 from refledge.model.items import Box, Motor, Propeller, Standoffs
 
@@ -52,6 +53,12 @@ def standoff_body(standoffs: Standoffs, kernel: Kernel = solid_kernel) -> Solid:
     return kernel.checked(kernel.fuse(lower, upper), "elastic standoff")
 
 
+def rod_body(antennas: Antennas, kernel: Kernel = solid_kernel) -> Solid:
+    """An antenna's stiff end, standing on z = 0."""
+    d = antennas.diameter
+    return kernel.cone((0.0, 0.0, 0.0), d, d, antennas.length)
+
+
 def box_body(item: Box, kernel: Kernel = solid_kernel) -> Solid:
     """A block about its middle, length along x."""
     x, y, z = item.length / 2, item.width / 2, item.height / 2
@@ -65,7 +72,7 @@ def other_key(index: int) -> str:
 
 def make_items(brief: Brief) -> dict[str, Solid]:
     """Bodies of motor, propeller disc, battery, flight controller, payload, the others, and of
-    elastic standoffs where the brief asks for them.
+    elastic standoffs and antennas where the brief asks for them.
 
     Each is made once as long as its size stays.
     """
@@ -83,6 +90,9 @@ def make_items(brief: Brief) -> dict[str, Solid]:
         soft = brief.standoffs
         size = ("standoff", soft.diameter, soft.height)
         found["standoff"] = _MADE.get(size, lambda: standoff_body(soft))
+    if brief.frame.antenna_holder:
+        rod = brief.antennas
+        found["antenna"] = _MADE.get(("antenna", rod.diameter, rod.length), lambda: rod_body(rod))
     for key, box in boxes.items():
         found[key] = _MADE.get(("box", box.length, box.width, box.height), partial(box_body, box))
     return found

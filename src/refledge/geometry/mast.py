@@ -3,6 +3,7 @@ face, x outwards, z up. A flat profile, printed lying on its side like a leg."""
 
 from refledge.errors import GeometryError
 from refledge.geometry import kernel as solid_kernel
+from refledge.geometry.deck import EDGE, room_between
 from refledge.geometry.drill import clearance, drills, rectangle_of, screw_of
 from refledge.geometry.holes import LEAST_LIGAMENT
 from refledge.geometry.kernel import Solid
@@ -14,8 +15,6 @@ from refledge.model.upper import MastDesign
 
 FILLET = 3e-3
 """Fillet where the column meets flange and platform, m. Our choice."""
-EDGE = 0.5e-3
-"""Clear space round the washers, m. Our choice."""
 
 
 def mast_of(frame: FrameDesign) -> MastDesign:
@@ -27,7 +26,7 @@ def mast_of(frame: FrameDesign) -> MastDesign:
 
 def most_depth(pitch_x: float, washer: float) -> float:
     """Deepest column between two pairs of clamp bolts ``pitch_x`` apart, m."""
-    return pitch_x - washer - 2 * (EDGE + FILLET)
+    return room_between(pitch_x, washer) - 2 * FILLET
 
 
 def mast_profile(frame: FrameDesign, hardware: Hardware) -> Loop:

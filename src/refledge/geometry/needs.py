@@ -97,6 +97,19 @@ NEEDS: dict[str, tuple[str, ...]] = {
         "seat.side", "seat.thickness", "seat.post_height", "seat.post_diameter", "seat.screw",
         "seat.pitch", "seat.foot_pitch", "seat.turn", "seat.threads", "hole_allowance",
     ),
+    "receiver_holder": (
+        *(f"receiver_holder.{name}" for name in ("item", "length", "depth", "height", "across")),
+        "receiver_holder.flange_thickness", "receiver_holder.wall", "receiver_holder.tongue",
+        "receiver_holder.lip", "clamp.screw", "clamp.pitch_x", "clamp.pitch_y", "hole_allowance",
+        "fit_gap",
+    ),
+    "antenna_holder": (
+        *(f"antenna_holder.{name}" for name in ("count", "diameter", "lead", "tilt", "grip")),
+        "antenna_holder.wall", "antenna_holder.out", "antenna_holder.mouth",
+        "antenna_holder.across",
+        "antenna_holder.flange_thickness", "clamp.screw", "clamp.pitch_x", "clamp.pitch_y",
+        "hole_allowance", "fit_gap",
+    ),
     "mast": (
         "mast.item", "mast.height", "mast.thickness", "mast.depth", "mast.flange_thickness",
         "mast.platform_length", "mast.platform_thickness", "clamp.screw", "clamp.pitch_x",

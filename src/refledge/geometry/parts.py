@@ -1,5 +1,6 @@
 """All distinct parts of a frame: solids, how many of each, what people call them."""
 
+from refledge.geometry.antenna_holder import make_antenna_holder
 from refledge.geometry.arm import make_arm, make_arm_part, make_tube
 from refledge.geometry.clip import make_clip
 from refledge.geometry.fittings import make_cap, make_root_block
@@ -12,6 +13,7 @@ from refledge.geometry.mount import make_mount
 from refledge.geometry.needs import Memory, shape_key
 from refledge.geometry.plate import make_plate
 from refledge.geometry.rail import make_carrier, make_rail
+from refledge.geometry.receiver_holder import make_receiver_holder
 from refledge.geometry.seat import make_seat
 from refledge.geometry.skid import make_skid, skid_keys
 from refledge.geometry.tray import make_tray
@@ -43,6 +45,8 @@ PART_NAMES = {
     "carrier": "payload carrier",
     "seat": "flight-controller seat",
     "mast": "mast",
+    "receiver_holder": "receiver holder",
+    "antenna_holder": "antenna holder",
 }
 BOUGHT = frozenset({"tube"})
 """Parts that are cut, not printed."""
@@ -73,6 +77,8 @@ def part_quantities(frame: FrameDesign) -> dict[str, int]:
         "carrier": 0 if frame.rail is None else 1,
         "seat": 1,
         "mast": 0 if frame.mast is None else 1,
+        "receiver_holder": 0 if frame.receiver_holder is None else 1,
+        "antenna_holder": 0 if frame.antenna_holder is None else 1,
     }
     return {key: number for key, number in counts.items() if number}
 
@@ -114,6 +120,8 @@ def make_parts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> dict[s
         "carrier": lambda: make_carrier(frame, hardware),
         "seat": lambda: make_seat(frame, hardware),
         "mast": lambda: make_mast(frame, hardware),
+        "receiver_holder": lambda: make_receiver_holder(frame, hardware),
+        "antenna_holder": lambda: make_antenna_holder(frame, hardware),
     }
     return {
         key: _MADE.get(shape_key(key, frame, layout, hardware), makers[key])

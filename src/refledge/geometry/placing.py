@@ -6,15 +6,18 @@ from math import cos, pi, sin
 import numpy as np
 
 from refledge.errors import GeometryError
+from refledge.geometry.antenna_holder import antenna_axes
+from refledge.geometry.deck import deck_place
 from refledge.geometry.guard import guard_keys
 from refledge.geometry.items import other_key
 from refledge.geometry.leg import leg_bolts
-from refledge.geometry.mast import mast_of
 from refledge.geometry.plate import seat_points
 from refledge.geometry.poses import UPSIDE_DOWN
 from refledge.geometry.rail import carrier_level, rail_of
+from refledge.geometry.receiver_holder import standing_turn
 from refledge.geometry.skid import skid_keys
 from refledge.model.brief import Brief
+from refledge.model.decked import on_deck
 from refledge.model.hung import lowest
 from refledge.model.items import Placed
 from refledge.model.layout import Layout
@@ -42,9 +45,9 @@ def place_all(frame: FrameDesign, layout: Layout, brief: Brief) -> tuple[Placeme
     arms = (each for i in range(frame.n_arms) for each in _arm(i, frame, layout))
     legs = (each for n, arm in enumerate(frame.leg.arms) for each in _leg(n, arm, frame, layout))
     rotors = (each for i in range(layout.n_rotors) for each in _rotor(i, frame, layout, brief))
-    masts = _mast(frame, layout)
+    decks = _deck(frame, layout)
     gear = (*legs, *skid_places(frame))
-    return (*_middle(frame), *arms, *gear, *masts, *clip_places(frame, layout), *rotors,
+    return (*_middle(frame), *arms, *gear, *decks, *clip_places(frame, layout), *rotors,
             *_carried(frame, layout, brief))  # fmt: skip
 
 
@@ -141,18 +144,16 @@ def skid_places(frame: FrameDesign) -> Iterator[Placement]:
             yield Placement(key, name, "part", turn(own), np.array([0.0, at, z]))
 
 
-def mast_foot(frame: FrameDesign, layout: Layout) -> Floats:
-    """Middle of the mast's four bolts on top of the upper plate, (3,), m; needs a mast."""
-    angle = float(layout.arm_angles[mast_of(frame).arm])
-    radius = frame.clamp.root_radius + frame.clamp.first + frame.clamp.pitch_x / 2
-    height = frame.plate_gap / 2 + frame.plate.thickness
-    return np.array([radius * cos(angle), radius * sin(angle), height])
-
-
-def _mast(frame: FrameDesign, layout: Layout) -> Iterator[Placement]:
-    if frame.mast is not None:
-        angle = float(layout.arm_angles[frame.mast.arm])
-        yield Placement("mast", "mast", "part", turn(angle), mast_foot(frame, layout))
+def _deck(frame: FrameDesign, layout: Layout) -> Iterator[Placement]:
+    """What stands under the heads of clamp bolts, and the antennas in their tubes."""
+    for each in on_deck(frame):
+        rotation = turn(float(layout.arm_angles[each.arm]))
+        at = deck_place(frame, layout, each.arm)
+        yield Placement(each.key, each.words, "part", rotation, at)
+        if each.key == "antenna_holder":
+            for n, (foot, own) in enumerate(antenna_axes(frame), 1):
+                yield Placement("antenna", f"antenna {n}", "item", rotation @ own,
+                                rotation @ foot + at)  # fmt: skip
 
 
 def clip_places(frame: FrameDesign, layout: Layout) -> Iterator[Placement]:
@@ -188,7 +189,7 @@ def _carried(frame: FrameDesign, layout: Layout, brief: Brief) -> Iterator[Place
     yield _fixed("payload", "payload", "item", payload)
     for i, each in enumerate(brief.others):
         at = other_place(each, frame, layout)
-        yield Placement(other_key(i), each.name, "item", np.eye(3), at)
+        yield Placement(other_key(i), each.name, "item", other_turn(each, frame, layout), at)
 
 
 def payload_middle(frame: FrameDesign, brief: Brief) -> float:
@@ -197,11 +198,29 @@ def payload_middle(frame: FrameDesign, brief: Brief) -> float:
 
 
 def other_place(item: Placed, frame: FrameDesign, layout: Layout) -> Floats:
-    """Centre of an item, (3,), m: where the brief puts it, or at its height on top of the mast."""
-    if frame.mast is None or frame.mast.item != item.name:
-        return np.array([item.x, item.y, other_height(item, frame)])
-    foot = mast_foot(frame, layout)
-    return np.array([foot[0], foot[1], other_height(item, frame)])
+    """Centre of an item, (3,), m: where the brief puts it, in its holder, or on top of the mast at
+    its height."""
+    holder = frame.receiver_holder
+    if holder and holder.item == item.name:
+        up = np.array([0.0, 0.0, holder.flange_thickness + holder.height / 2])
+        return np.asarray(deck_place(frame, layout, holder.arm) + up)
+    if frame.mast and frame.mast.item == item.name:
+        foot = deck_place(frame, layout, frame.mast.arm)
+        return np.array([foot[0], foot[1], other_height(item, frame)])
+    return np.array([item.x, item.y, other_height(item, frame)])
+
+
+def other_turn(item: Placed, frame: FrameDesign, layout: Layout) -> Floats:
+    """Rotation (3, 3) of an item from its own axes: as the brief has it, or as it stands in its
+    holder."""
+    holder = frame.receiver_holder
+    if not holder or holder.item != item.name:
+        return np.eye(3)
+    size = (item.length, item.width, item.height)
+    rotation: Floats = turn(float(layout.arm_angles[holder.arm])) @ standing_turn(
+        size, holder.upright
+    )
+    return rotation
 
 
 def other_height(item: Placed, frame: FrameDesign) -> float:

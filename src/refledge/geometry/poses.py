@@ -47,6 +47,12 @@ _OTHERS: dict[str, tuple[Floats, str]] = {
     "rail": (ON_END, "standing on its end: lines follow the section; bolt holes lie across"),
     "carrier": (AS_DRAWN, "flat: bending runs within the layers; no support"),
     "mast": (ON_ITS_SIDE, "on its side: lines run along the column; bolt holes lie across the bed"),
+    "receiver_holder": (AS_DRAWN, "flange down: pocket and lips open upwards; no support"),
+    "antenna_holder": (
+        AS_DRAWN,
+        "flange down: tubes lean by 45 degrees at most, their bridge spans the leads' way; no "
+        "support",
+    ),
     "seat": (UPSIDE_DOWN, "plate down, posts up; no support"),
 }
 

@@ -16,6 +16,7 @@ from refledge.geometry.plate import clamp_points, seat_points, tray_points
 from refledge.geometry.profile import Point, turned
 from refledge.geometry.rail import carrier_level, carrier_pins, rail_of
 from refledge.model.brief import Brief
+from refledge.model.decked import on_deck
 from refledge.model.fasteners import Hardware, Screw
 from refledge.model.holes import motor_holes
 from refledge.model.layout import Layout
@@ -88,15 +89,16 @@ def _on_arms(points: list[Point], radius: float, layout: Layout) -> list[Point]:
 def _clamps(
     frame: FrameDesign, layout: Layout, hardware: Hardware, thread: float
 ) -> Iterator[Reach]:
-    """Four to an arm; the mast's flange and the legs' lie between plate and head or nut."""
+    """Four to an arm; flanges of mast, holders and legs lie between plate and head or nut."""
     screw, top = hardware.screws[frame.clamp.screw], _plate_top(frame)
     points = clamp_points(frame, layout)
-    raised = [4 * frame.mast.arm + i for i in range(4)] if frame.mast else []
-    lift = frame.mast.flange_thickness if frame.mast else 0.0
-    heads = [(*p, top + (lift if i in raised else 0.0)) for i, p in enumerate(points)]
     outer = frame.clamp.root_radius + frame.clamp.first + frame.clamp.pitch_x / 2
-    nuts = []
+    lift = {each.arm: each for each in on_deck(frame)}
+    heads, nuts = [], []
     for i, (x, y) in enumerate(points):
+        deck = lift.get(i // 4)
+        held = deck and (deck.bolts == 4 or x * x + y * y < outer * outer)
+        heads.append((x, y, top + (deck.flange if deck and held else 0.0)))
         leg = i // 4 in frame.leg.arms and x * x + y * y > outer * outer
         nuts.append((x, y, -top - (frame.leg.flange_thickness if leg else 0.0)))
     where = "arms between the plates"

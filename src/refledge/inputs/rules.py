@@ -116,28 +116,55 @@ def check_together(found: Mapping[str, Any]) -> Iterable[tuple[str, FieldError]]
             fault = rule(*(found[need] for need in needs))
             if fault:
                 yield field, fault
-    fault = _mast(found)
-    if fault:
-        yield "frame.mast", fault
+    for field, rule in (("frame.mast", _mast), ("frame.receiver_holder", _receiver_holder),
+                        ("frame.antenna_holder", _antenna_holder)):  # fmt: skip
+        fault = rule(found)
+        if fault:
+            yield field, fault
 
 
 def _mast(found: Mapping[str, Any]) -> FieldError | None:
     """The mast carries one of the others, and that stands above the upper plate."""
     wanted = found.get("frame.mast")
-    if not wanted:
-        return None
-    named = {key.removesuffix(".name"): name for key, name in found.items() if _ITEM.match(key)}
-    items = [item for item, name in named.items() if name == wanted]
-    if not items:
-        hint = nearest(wanted, named.values())
-        step = f'did you mean "{hint}"?' if hint else "name one of them, or strike it out"
-        known = listed(named.values()) if named else "one of [[others]]; there is none"
-        return FieldError(as_given(wanted), known, step)
+    unknown, items = _named(found, wanted)
+    if unknown or not items:
+        return unknown
     height = found.get(f"{items[0]}.z", 1.0)  # a faulty height has been told already
     if height is None or height <= 0.0:
         given = f"{as_given(wanted)}, which is not above the upper plate"
         return FieldError(given, "an item with a height z above zero", f"give it: {items[0]}.z")
     return None
+
+
+def _receiver_holder(found: Mapping[str, Any]) -> FieldError | None:
+    """It holds one of the others, and no other than the mast does."""
+    wanted = found.get("frame.receiver_holder")
+    unknown, items = _named(found, wanted)
+    if unknown or not items:
+        return unknown
+    if wanted == found.get("frame.mast"):
+        given = f"{as_given(wanted)}, which the mast carries"
+        return FieldError(given, "an item that stands on no mast", "strike out one of the two")
+    return None
+
+
+def _antenna_holder(found: Mapping[str, Any]) -> FieldError | None:
+    """Its antennas belong to one of the others."""
+    return _named(found, found.get("frame.antenna_holder"))[0]
+
+
+def _named(found: Mapping[str, Any], wanted: str | None) -> tuple[FieldError | None, list[str]]:
+    """The fault where ``wanted`` names none of the others, and the paths of those it names."""
+    if not wanted:
+        return None, []
+    named = {key.removesuffix(".name"): name for key, name in found.items() if _ITEM.match(key)}
+    items = [item for item, name in named.items() if name == wanted]
+    if items:
+        return None, items
+    hint = nearest(wanted, named.values())
+    step = f'did you mean "{hint}"?' if hint else "name one of them, or strike it out"
+    known = listed(named.values()) if named else "one of [[others]]; there is none"
+    return FieldError(as_given(wanted), known, step), []
 
 
 def _bed(length: float, width: float) -> FieldError | None:

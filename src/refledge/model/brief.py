@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from refledge.model.antennas import Antennas
 from refledge.model.fields import part, quantity, text
 from refledge.model.items import (
     Battery,
@@ -117,6 +118,7 @@ class Brief:
     battery: Battery = part("the flight pack")
     flight_controller: FlightController = part("the flight controller")
     standoffs: Standoffs = part("the flight controller's elastic standoffs", default=Standoffs())
+    antennas: Antennas = part("antennas in a printed holder", default=Antennas())
     payload: Payload = part("what is carried")
     others: tuple[Placed, ...] = part(
         "receiver, GNSS receiver, camera, lights and the like", default=()

@@ -8,7 +8,12 @@ from dataclasses import dataclass
 
 from refledge.model.gear import FootDesign, LegDesign, SkidDesign
 from refledge.model.hung import RailDesign, TrayDesign
-from refledge.model.upper import MastDesign, SeatDesign
+from refledge.model.upper import (
+    AntennaHolderDesign,
+    MastDesign,
+    ReceiverHolderDesign,
+    SeatDesign,
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -188,6 +193,10 @@ class FrameDesign:
     """Round each propeller, where the brief asks for them."""
     clip: ClipDesign | None = None
     """On the arms, where the motor wires do not run inside."""
+    receiver_holder: ReceiverHolderDesign | None = None
+    """On the upper plate, where the brief asks for one."""
+    antenna_holder: AntennaHolderDesign | None = None
+    """On the upper plate, where the brief asks for one."""
     block_width: float = 0.0
     """tube family only: width of the printed half blocks around the tube at the root, m."""
     block_height: float = 0.0

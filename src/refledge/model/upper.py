@@ -1,4 +1,4 @@
-"""What stands on the upper plate: seat of the flight controller, mast."""
+"""What stands on the upper plate: seat of the flight controller, mast, holders."""
 
 from dataclasses import dataclass
 
@@ -49,4 +49,62 @@ class MastDesign:
     flange_thickness: float
     platform_length: float
     platform_thickness: float
+    material: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReceiverHolderDesign:
+    """Pocket on the upper plate between the two pairs of an arm's clamp bolts, open above, in which
+    an item stands on its thin side; a tongue with a lip in either long wall keeps it in."""
+
+    item: str
+    """Name of what it holds, as in the brief."""
+    arm: int
+    upright: bool
+    """The item stands on its end; else its longest side lies across the arm."""
+    length: float
+    """Of the item across the arm, m."""
+    depth: float
+    """Of the item along the arm, m."""
+    height: float
+    """Of the item, upwards, m."""
+    across: float
+    """Width of the flange, m."""
+    flange_thickness: float
+    wall: float
+    tongue: float
+    """Width of a tongue, m."""
+    lip: float
+    """How far a lip reaches over the item, m."""
+    material: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class AntennaHolderDesign:
+    """Leaning tubes for antennas on the upper plate, on a bridge between the two pairs of an arm's
+    clamp bolts under which the leads come in."""
+
+    item: str
+    """Name of what the antennas belong to, as in the brief."""
+    arm: int
+    count: int
+    diameter: float
+    """Of an antenna's stiff end, m."""
+    length: float
+    """Of an antenna's stiff end, m."""
+    lead: float
+    """Diameter of its lead, m."""
+    tilt: float
+    """Lean of each tube from the upright, rad; two lean apart."""
+    grip: float
+    """Length of a tube, m."""
+    wall: float
+    """Of a tube, m."""
+    out: float
+    """Tubes outwards of the middle between the bolts, m."""
+    mouth: float
+    """Upper plate to the tubes' lower ends, m."""
+    across: float
+    """Width of the flange, m."""
+    flange_thickness: float
     material: str

@@ -150,6 +150,17 @@ class FrameWish:
         default="",
         reason="none given: items are held by what they come with",
     )
+    receiver_holder: str = text(
+        "name of the item, one of the others, that a printed pocket on the upper plate holds",
+        default="",
+        reason="none given: items are held by what they come with",
+    )
+    antenna_holder: str = text(
+        "name of the item, one of the others, whose antennas (the table antennas) a printed holder "
+        "keeps apart and at an angle",
+        default="",
+        reason="none given: antennas are held by what they come with",
+    )
     ground_gap: float = quantity(
         "ground to the lowest fixed thing",
         "m",

@@ -30,6 +30,8 @@ _PARTS: Final[dict[str, RGB]] = {
     "rail": (0.50, 0.56, 0.62),
     "carrier": (0.70, 0.55, 0.42),
     "seat": (0.78, 0.71, 0.52),
+    "receiver_holder": (0.44, 0.52, 0.60),
+    "antenna_holder": (0.58, 0.48, 0.56),
     "mast": (0.60, 0.58, 0.44),
 }
 _OTHER_PART: Final[RGB] = (0.80, 0.60, 0.42)

@@ -35,6 +35,13 @@ _BY_UNIT: Final[dict[str, str]] = {
     "RailDesign.lip RailDesign.reach RailDesign.carrier RailDesign.strap_width "
     "MastDesign.height MastDesign.thickness MastDesign.depth MastDesign.flange_thickness "
     "MastDesign.platform_length MastDesign.platform_thickness "
+    "ReceiverHolderDesign.length ReceiverHolderDesign.depth ReceiverHolderDesign.height "
+    "ReceiverHolderDesign.across ReceiverHolderDesign.flange_thickness "
+    "ReceiverHolderDesign.wall ReceiverHolderDesign.tongue ReceiverHolderDesign.lip "
+    "AntennaHolderDesign.diameter AntennaHolderDesign.length AntennaHolderDesign.lead "
+    "AntennaHolderDesign.grip AntennaHolderDesign.wall AntennaHolderDesign.out "
+    "AntennaHolderDesign.mouth "
+    "AntennaHolderDesign.across AntennaHolderDesign.flange_thickness "
     "TrayDesign.pitch_y SeatDesign.side SeatDesign.thickness SeatDesign.post_height "
     "SeatDesign.post_diameter SeatDesign.pitch SeatDesign.foot_pitch SeatDesign.rise "
     "FrameDesign.block_width "
@@ -43,7 +50,7 @@ _BY_UNIT: Final[dict[str, str]] = {
     "ModeSet.nodes Deflected.nodes Deflected.tip_deflection LayoutOption.motor_radius "
     "LayoutOption.footprint Assembly.least_gap",
     "rad": "Layout.arm_angles TrayDesign.yaw SkidDesign.turn SeatDesign.turn "
-    "GuardDesign.span GuardDesign.strut_at "
+    "AntennaHolderDesign.tilt GuardDesign.span GuardDesign.strut_at "
     "Deflected.motor_tilt Alternative.tilt",
     "m, rad": "Deflected.displacements",
     "m^3": "PartSpec.volume",

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from refledge.errors import AnalysisError
 from refledge.model.brief import Brief
+from refledge.model.decked import on_deck
 from refledge.model.gear import SkidDesign
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign, GuardDesign
@@ -124,8 +125,19 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
                    "width": tray.width + 2 * rail.gap, "screw": rail.screw,
                    "gap": frame.fit_gap}),
         ]  # fmt: skip
-    if frame.mast is not None:
-        made.append(Joint("mast", "mast on the upper plate", ("mast", "upper_plate"), bolts))
+    made += [
+        Joint(each.key, f"{each.words} on the upper plate", (each.key, "upper_plate"), bolts)
+        for each in on_deck(frame)
+    ]
+    if frame.receiver_holder is not None:
+        pocket = frame.receiver_holder
+        made.append(Joint("receiver", "the receiver's outline", ("receiver_holder",),
+                          {"length": pocket.length, "depth": pocket.depth,
+                           "height": pocket.height}))  # fmt: skip
+    if frame.antenna_holder is not None:
+        own = frame.antenna_holder
+        made.append(Joint("antennas", "the antennas in their tubes", ("antenna_holder",),
+                          {"diameter": own.diameter, "lead": own.lead}))  # fmt: skip
     if frame.clip is not None:
         made.append(Joint("clip", "wire clips on the arms", (inner, "clip"),
                           {"width": arm.width, "bundle": frame.clip.bundle}))  # fmt: skip

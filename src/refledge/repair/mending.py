@@ -116,7 +116,8 @@ def _steps(
 
 _OFF = (
     "guard", "guard_left", "guard_right", "clip",
-    "mount", "cap", "mast", "foot", "skid", "skid_front", "skid_rear", "leg", "carrier", "tray",
+    "mount", "cap", "mast", "receiver_holder", "antenna_holder",
+    "foot", "skid", "skid_front", "skid_rear", "leg", "carrier", "tray",
     "rail", "seat", "arm", "arm_outer", "arm_inner", "root_block", "lower_plate", "upper_plate",
 )  # fmt: skip
 _TAKING = {
@@ -149,6 +150,10 @@ _TAKING = {
     "seat's four screws (a damped one's four nuts) under the upper plate.",
     "mast": "Mast: mark which way its item points, take the item off, undo the four clamp bolts of "
     "its arm one pair at a time.",
+    "receiver_holder": "Receiver holder: press its tongues outwards and lift the receiver out, "
+    "undo the two inner clamp bolts of its arm.",
+    "antenna_holder": "Antenna holder: cut the glue at the tubes' upper ends, draw the antennas "
+    "out downwards, undo the two inner clamp bolts of its arm.",
     "arm": "Arm{n}: undo the four clamp bolts (a leg there comes off too), pull the wire out "
     "through the bore, slide the arm out between the plates.",
     "arm_outer": "Outer arm part{n}: undo the four lap bolts, pull the wire through.",

@@ -51,8 +51,8 @@ class Place:
 def pieces(study: Study) -> tuple[Piece, ...]:
     """All distinct parts. Raises AnalysisError for a frame with tubes or a damped seat.
 
-    A split arm is taken in one piece: its lap is judged by its bolts' own checks. A mast is a mass
-    on the seat: its own checks judge it.
+    A split arm is taken in one piece: its lap is judged by its bolts' own checks. A mast or a
+    holder is a mass on the seat: its own checks judge it.
     """
     if study.frame.arm.family == "tube":
         raise AnalysisError(
@@ -73,7 +73,10 @@ def pieces(study: Study) -> tuple[Piece, ...]:
 
 GUARDS = ("guard", "guard_left", "guard_right")
 """They ride as masses on their motors."""
-SMALL = ("mast", "foot", "rail", "carrier", "skid", "skid_front", "skid_rear")
+SMALL = (
+    "mast", "receiver_holder", "antenna_holder", "foot", "rail", "carrier", "skid", "skid_front",
+    "skid_rear",
+)  # fmt: skip
 """Parts that are not solved as solids: they ride as masses."""
 LEFT_OUT = ("arm_outer", "clip", *GUARDS, *SMALL)
 """Parts without a piece of their own: they ride as masses, or belong to another piece."""

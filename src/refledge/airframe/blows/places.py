@@ -6,10 +6,10 @@ import numpy as np
 
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.beams import Bar
-from refledge.airframe.body import edge
 from refledge.airframe.clamp import washer_area
 from refledge.airframe.frame_uses import material_of_bars
 from refledge.airframe.joint_checks import SHEAR_SHARE
+from refledge.airframe.rooting import edge
 from refledge.airframe.task import Task
 from refledge.airframe.tray import tray_stress
 from refledge.model.parts import FrameDesign

@@ -48,7 +48,7 @@ def _step(
         blocks.append(Caution(*stage.caution))
     if stage.say:
         known = {"nozzle": _nozzle(study), "carrier": _carrier(study),
-                 "nut_torque": _nut_torque(study)}  # fmt: skip
+                 "nut_torque": _nut_torque(study), "coax": _coax(study)}  # fmt: skip
         said = tuple(words.format(**known) for words in stage.say)
         blocks.append(Points(said, numbered=True))
     if fasteners:
@@ -114,6 +114,12 @@ def _nut_torque(study: Study) -> str:
     """What the slots of the seat's nuts bear, in words; "" where inserts hold."""
     held = [each.capacity for each in study.checks if each.key == "nut-turning"]
     return show(held[0], "N*m", "N*m", 2).replace("*", " ") if held else ""
+
+
+def _coax(study: Study) -> str:
+    """Least inside bend radius of the antennas' leads, in words; "" without their holder."""
+    held = [each.capacity for each in study.checks if each.key == "antenna-bend"]
+    return show(held[0], "m", "mm") if held else ""
 
 
 def _nozzle(study: Study) -> str:

@@ -34,6 +34,32 @@ OF_THE_FRAME: tuple[Stage, ...] = (
         ),
     ),
     Stage(
+        "Mast onto the upper plate", ("mast",), fasteners=("mast on the upper plate",),
+        say=(
+            "Take the four clamp bolts of its arm out, one pair at a time, and put the longer ones "
+            "in through the mast's flange: washers, order and torque as before.",
+        ),
+    ),
+    Stage(
+        "Receiver holder onto the upper plate", ("receiver_holder",),
+        fasteners=("receiver holder on the upper plate",),
+        say=(
+            "Exchange the two inner clamp bolts of its arm for the longer ones, through the "
+            "holder's flange: washers and torque as before.",
+            "Press each tongue outwards with a finger by twice its lip: it must come back without "
+            "a white mark at its root. A tongue that whitens breaks soon; print that piece hotter.",
+        ),
+    ),
+    Stage(
+        "Antenna holder onto the upper plate", ("antenna_holder",),
+        fasteners=("antenna holder on the upper plate",),
+        say=(
+            "Exchange the two inner clamp bolts of its arm for the longer ones, through the "
+            "holder's flange: washers and torque as before.",
+            "Run a drill of the antenna's size through each tube by hand: it must slide.",
+        ),
+    ),
+    Stage(
         "Feet under the legs", ("foot",), lift=DOWN, fasteners=("feet on the legs' ends",),
         say=(
             "Try each foot dry: it slides on by hand and the leg's end reaches the sole.",

@@ -14,6 +14,28 @@ LAST: tuple[Stage, ...] = (
         final=True,
     ),
     Stage(
+        "Receiver into its holder", ("receiver",), base=(), only="receiver_holder",
+        say=(
+            "Set the receiver on its thin side into the pocket, plugs towards the open ends, and "
+            "press it down until both lips have snapped over it.",
+            "Lead its wires out through the open ends in a loose loop: nothing may pull on a plug.",
+        ),
+        final=True,
+    ),
+    Stage(
+        "Antennas into their tubes", ("antenna",), fasteners=("antenna holder, round each",),
+        say=(
+            "Push each antenna's stiff end up through its tube from below the bridge, until its "
+            "lead begins at the tube's lower end.",
+            "Put a drop of contact adhesive at the tube's upper end. Lead the leads from under the "
+            "bridge along the plate to the receiver, no bend tighter than {coax} inside, and tie "
+            "them down halfway.",
+            "Once the propellers are on, turn each by hand: no antenna within a finger's width of "
+            "a blade's tip.",
+        ),
+        final=True,
+    ),
+    Stage(
         "Payload carrier into its rails", ("carrier",), lift=DOWN,
         fasteners=("payload carrier in its rails",),
         say=(

@@ -4,10 +4,11 @@ Parts that no stage names come on in a step of their own, so that a new kind of 
 out of the book.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from refledge.errors import BuildError
+from refledge.geometry.items import other_key
 from refledge.model.results import Fastener
 from refledge.outputs.book.bench_stages import ON_THE_BENCH
 from refledge.outputs.book.frame_stages import OF_THE_FRAME
@@ -22,14 +23,26 @@ STAGES: tuple[Stage, ...] = (*ON_THE_BENCH, *OF_THE_FRAME, *LAST)
 def stages_of(study: Study) -> tuple[tuple[Stage, tuple[Fastener, ...]], ...]:
     """The steps that this airframe needs, each with its fasteners, every fastener in just one."""
     placed = {each.key for each in study.assembly.placements}
-    others = tuple(sorted(key for key in placed if key.startswith("other_")))
+    held = _held(study)
+    others = tuple(sorted(key for key in placed if key.startswith("other_") and key not in held))
+    special = {"others": others, "receiver": held}
     listed = {spec.key for spec in study.parts}
     placed |= {NUTS} if study.frame.seat.threads == "nuts" else set()
     known = {key for stage in STAGES for key in stage.parts + stage.base}
     extra = [_own(study, spec.key) for spec in study.parts if spec.key not in known]
     ordered = [s for s in STAGES if not s.final] + extra + [s for s in STAGES if s.final]
-    kept = [_present(stage, placed | listed, others) for stage in ordered]
+    kept = [_present(stage, placed | listed, special) for stage in ordered]
     return tuple(_with_fasteners([stage for stage in kept if stage is not None], study.fasteners))
+
+
+def _held(study: Study) -> tuple[str, ...]:
+    """Key of the item in the receiver holder."""
+    holder = study.frame.receiver_holder
+    return tuple(
+        other_key(i)
+        for i, each in enumerate(study.brief.others)
+        if holder is not None and each.name == holder.item
+    )
 
 
 def _own(study: Study, key: str) -> Stage:
@@ -42,9 +55,12 @@ def _own(study: Study, key: str) -> Stage:
     return Stage(title, (key,), lift=lift, fasteners=(spec.name,), say=say)
 
 
-def _present(stage: Stage, known: set[str], others: tuple[str, ...]) -> Stage | None:
-    """The stage with only what this airframe has; None where nothing is new in it."""
-    wanted = tuple(k for key in stage.parts for k in (others if key == "others" else (key,)))
+def _present(stage: Stage, known: set[str], special: Mapping[str, tuple[str, ...]]) -> Stage | None:
+    """The stage with only what this airframe has; None where nothing is new in it.
+
+    special: words that stand for items, and the keys of those.
+    """
+    wanted = tuple(k for key in stage.parts for k in special.get(key, (key,)))
     parts = tuple(key for key in wanted if key in known)
     base = tuple(key for key in stage.base if key in known)
     if (stage.only and stage.only not in known) or stage.unless in known:
