@@ -14,7 +14,7 @@ from refledge.shaping.printable import FLAT_ENOUGH, Shell, printable
 from refledge.shaping.surface import corner_normals, enclose, taubin
 from refledge.shaping.surface_walls import thin_walls
 from refledge.solids.remesh import Given
-from refledge.solids.remesh_moves import Skin
+from refledge.solids.remesh_skin import Skin
 from refledge.voxels.grid import Grid
 from tests.shaping.bodies import RADIUS, H, beam, sphere
 

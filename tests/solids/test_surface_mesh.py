@@ -16,7 +16,7 @@ from refledge.solids.part import PrintedBody, solve_on
 from refledge.solids.port import MeshSize, mesh_solids
 from refledge.solids.regions import Bore, Plane, Rectangle, Ring
 from refledge.solids.remesh import Given, even
-from refledge.solids.remesh_moves import Skin, edges_of, normals_of
+from refledge.solids.remesh_skin import Skin, edges_of, normals_of
 from refledge.solids.surface_mesh import mesh_surface
 from tests.solids.arm_part import PETG
 

@@ -11,7 +11,8 @@ import numpy as np
 
 from refledge.errors import AnalysisError
 from refledge.solids.regions import Plane, Rectangle, Region, Ring, parts_of
-from refledge.solids.remesh_moves import (
+from refledge.solids.remesh_moves import split
+from refledge.solids.remesh_skin import (
     FREE,
     Skin,
     edges_of,
@@ -19,7 +20,6 @@ from refledge.solids.remesh_moves import (
     kinds_of,
     lengths_of,
     normals_of,
-    split,
 )
 from refledge.typed import Bools, Floats, Ints
 

@@ -5,22 +5,18 @@ from dataclasses import replace
 import numpy as np
 from scipy.spatial import KDTree
 
-from refledge.solids.remesh_moves import (
-    Away,
+from refledge.solids.remesh_collapse import Away, collapse, nowhere
+from refledge.solids.remesh_moves import even_out, flip, split
+from refledge.solids.remesh_skin import (
     Edges,
     Field,
     Skin,
     alike,
-    collapse,
     corner_normals,
     edges_of,
-    even_out,
-    flip,
     lengths_of,
     normals_of,
-    nowhere,
     shares_of,
-    split,
 )
 from refledge.typed import Bools, Floats, Ints
 

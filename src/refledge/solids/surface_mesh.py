@@ -14,7 +14,7 @@ from refledge.solids.imprint import marked
 from refledge.solids.mesh import SolidMesh, quadratic
 from refledge.solids.port import MeshSize, Regions
 from refledge.solids.remesh import TINY, even, settle_down
-from refledge.solids.remesh_moves import Field, Skin, alike
+from refledge.solids.remesh_skin import Field, Skin, alike
 from refledge.solids.surface import outer_triangles
 from refledge.typed import Floats, Ints
 
