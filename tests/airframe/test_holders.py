@@ -8,17 +8,14 @@ import pytest
 
 from refledge.airframe.holder_checks import holder_checks
 from refledge.airframe.holders import (
-    LIPS,
     deck_arms,
     item_named,
     sized_pocket,
-    snap_hold,
-    snap_strain,
     stands_clear,
-    strain_limit,
 )
 from refledge.airframe.making import Solids, make_solids
 from refledge.airframe.sizing import Sized, screen
+from refledge.airframe.snaps import LIPS, snap_hold, snap_strain, strain_limit
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import make_task, rotor_model
 from refledge.analysis.beam import BeamFrame, all_dofs, solve_static
@@ -90,8 +87,9 @@ def test_strain_and_side_force_are_a_clamped_beam_s(task: Task) -> None:
     stress = push * holder.height * holder.wall / 2 / inertia
     found = snap_strain(holder.wall, holder.lip, holder.height)
     assert stress / material.E_z == pytest.approx(found, rel=0.01)
-    assert snap_hold(holder, material, friction=0.0) == pytest.approx(2 * push, rel=0.01)
-    assert snap_hold(holder, material) > snap_hold(holder, material, friction=0.0)
+    size = (holder.tongue, holder.wall, holder.lip, holder.height, material.E_z)
+    assert snap_hold(*size, friction=0.0) == pytest.approx(2 * push, rel=0.01)
+    assert snap_hold(*size, friction=0.3) == pytest.approx(2 * push * 1.3 / 0.7, rel=0.01)
 
 
 def test_the_deepest_lip_and_then_the_thickest_wall_that_the_strain_allows(
@@ -160,11 +158,11 @@ def test_checks_hold_and_each_can_fail(asked_task: Task, holding: Sized, made: S
     pocket, antennas = holders(holding)
     good = margins()
     assert set(good) == {
-        "snap-strain", "snap-hold", "antenna-disc", "antenna-clear", "antenna-bend",
+        "receiver-strain", "receiver-hold", "antenna-disc", "antenna-clear", "antenna-bend",
     }  # fmt: skip
     assert min(good.values()) > 0.0
-    assert margins(receiver_holder=replace(pocket, height=0.008))["snap-strain"] < 0.0
-    assert margins(receiver_holder=replace(pocket, height=0.08))["snap-hold"] < 0.0
+    assert margins(receiver_holder=replace(pocket, height=0.008))["receiver-strain"] < 0.0
+    assert margins(receiver_holder=replace(pocket, height=0.08))["receiver-hold"] < 0.0
     wide = replace(asked_task.brief.propeller, diameter=0.52)
     near = replace(asked_task, brief=replace(asked_task.brief, propeller=wide))
     found = holder_checks(near, holding.frame, holding.assessment, made.assembly)

@@ -1,11 +1,11 @@
-"""Frames with holders on their upper plates."""
+"""Frames with holders and a cover on their upper plates."""
 
 from dataclasses import replace
 from math import pi
 from typing import Any
 
 from refledge.model.parts import FrameDesign
-from refledge.model.upper import AntennaHolderDesign, ReceiverHolderDesign
+from refledge.model.upper import AntennaHolderDesign, CoverDesign, ReceiverHolderDesign
 from tests.geometry.frames import frame
 
 
@@ -31,3 +31,15 @@ def held_frame(**antennas: Any) -> FrameDesign:
     """A frame with both holders; antennas: changes to theirs."""
     return replace(frame(), receiver_holder=receiver_holder(),
                    antenna_holder=antenna_holder(**antennas), fit_gap=0.0002)  # fmt: skip
+
+
+def cover(**changes: Any) -> CoverDesign:
+    one = CoverDesign(
+        room=0.020, wall=0.0018, roof=0.0016, tongue=0.012, lip=0.0008, material="petg"
+    )
+    return replace(one, **changes)
+
+
+def covered_frame() -> FrameDesign:
+    """A frame with a cover on its seat."""
+    return replace(frame(), cover=cover(), fit_gap=0.0002)

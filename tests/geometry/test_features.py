@@ -29,7 +29,7 @@ from tests.geometry.frames import (
     standing_frame,
     tube_arm,
 )
-from tests.geometry.holders import held_frame
+from tests.geometry.holders import covered_frame, held_frame
 from tests.geometry.splits import split_frame
 
 FRAMES = {
@@ -48,6 +48,7 @@ FRAMES = {
     "nuts": ("six-x", nut_frame()),
     "damped nuts": ("six-x", nut_frame(damped=True)),
     "holders": ("six-x", held_frame()),
+    "cover": ("six-x", covered_frame()),
     "tube": ("six-x", frame(6, tube_arm())),
 }
 SHOWN = {  # parts that are not alike in an earlier frame
@@ -66,6 +67,7 @@ SHOWN = {  # parts that are not alike in an earlier frame
     "nuts": ("seat",),
     "damped nuts": ("seat",),
     "holders": ("receiver_holder", "antenna_holder"),
+    "cover": ("cover",),
     "tube": ("tube", "root_block", "cap", "mount"),
 }
 CASES = [(name, key) for name, keys in SHOWN.items() for key in keys]
@@ -119,7 +121,7 @@ def filled(solid: kernel.Solid, plane: Plane) -> tuple[float, float]:
 
 
 @pytest.mark.parametrize(
-    ("name", "key"), [case for case in CASES if case[1] not in ("foot", "skid", "clip")]
+    ("name", "key"), [case for case in CASES if case[1] not in ("foot", "skid", "clip", "cover")]
 )
 def test_every_bore_is_a_whole_circle_over_its_whole_length(name: str, key: str) -> None:
     kind, one = FRAMES[name]

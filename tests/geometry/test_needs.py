@@ -27,7 +27,7 @@ from tests.geometry.frames import (
     standing_frame,
     tube_arm,
 )
-from tests.geometry.holders import held_frame
+from tests.geometry.holders import covered_frame, held_frame
 from tests.geometry.splits import split_arm
 
 FRAMES: dict[str, tuple[str, Callable[[], FrameDesign]]] = {
@@ -47,6 +47,7 @@ FRAMES: dict[str, tuple[str, Callable[[], FrameDesign]]] = {
     "ring": ("six-x", ring_frame),
     "clips": ("six-x", clipped_frame),
     "holders": ("six-x", held_frame),
+    "cover": ("six-x", covered_frame),
     "one antenna": ("six-x", lambda: held_frame(count=1)),
     "tube": ("four-plus", lambda: frame(4, tube_arm())),
 }

@@ -6,6 +6,7 @@ Everything here is geometry: what must fit beside what. Strength and stiffness s
 from dataclasses import dataclass, replace
 from math import hypot
 
+from refledge.airframe.cover import cover_for
 from refledge.airframe.gear import (
     foot_for,
     foot_radius,
@@ -26,6 +27,7 @@ from refledge.model.hung import RailDesign, TrayDesign
 from refledge.model.parts import ClampDesign, GuardDesign, MountDesign
 from refledge.model.upper import (
     AntennaHolderDesign,
+    CoverDesign,
     MastDesign,
     ReceiverHolderDesign,
     SeatDesign,
@@ -60,6 +62,8 @@ class Body:
     """With its depths still to be sized."""
     mast: MastDesign | None
     """With its depth still to be sized; None where the brief asks for none."""
+    cover: CoverDesign | None
+    """With its walls still to be sized."""
     foot: FootDesign | None
     rail: RailDesign | None
     skid: SkidDesign | None
@@ -103,6 +107,7 @@ def body_for(
     outer = hypot(clamp.root_radius + root_length, pad / 2)
     foot = foot_radius(clamp, leg, edge(screw))
     mount = mount_for(brief, arm_width, paired, hardware)
+    mast = mast_for(brief, root.decked["mast"], leg, pad) if brief.frame.mast else None
     return Body(
         arm_width=arm_width,
         clamp=clamp,
@@ -112,7 +117,8 @@ def body_for(
         tray=tray,
         seat=seat,
         leg=leg,
-        mast=mast_for(brief, root.decked["mast"], leg, pad) if brief.frame.mast else None,
+        mast=mast,
+        cover=cover_for(brief, seat, mast),
         receiver_holder=root.pocket,
         antenna_holder=root.antennas,
         foot=under,

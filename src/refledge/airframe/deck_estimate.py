@@ -9,6 +9,14 @@ from refledge.geometry.antenna_holder import (
     tube_outside,
     window,
 )
+from refledge.geometry.cover import (
+    RIB,
+    RIB_WIDE,
+    cover_of,
+    cover_outside,
+    tongue_length,
+    vent_area,
+)
 from refledge.geometry.receiver_holder import CORNER, pocket, receiver_holder_of
 from refledge.model.parts import FrameDesign
 from refledge.model.upper import MastDesign
@@ -48,6 +56,17 @@ def antenna_holder_size(frame: FrameDesign) -> tuple[float, float]:
     beside = outside * max(0.0, wide - holder.across) * holder.flange_thickness
     area = 2 * plan + 4 * wide * outside + holder.count * pi * 2 * outside * holder.grip
     return plan * holder.flange_thickness + posts + roof + tubes + beside, area
+
+
+def cover_size(frame: FrameDesign) -> tuple[float, float]:
+    """Roof and four walls less their openings; eight ribs."""
+    cover, half = cover_of(frame), cover_outside(frame)
+    walls = 8 * half * tongue_length(frame)
+    plan = 4 * half**2 + walls - vent_area(frame)
+    ribs = 8 * RIB * RIB_WIDE * cover.room
+    volume = 4 * half**2 * cover.roof + walls * cover.wall + ribs
+    open_part = vent_area(frame)
+    return volume - open_part * min(cover.wall, cover.roof), 2 * plan
 
 
 def _flange_plan(frame: FrameDesign, across: float, outer: float) -> float:

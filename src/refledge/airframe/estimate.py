@@ -6,7 +6,12 @@ from math import cos, pi
 import numpy as np
 
 from refledge.airframe.arm_section import depth_at, section_at
-from refledge.airframe.deck_estimate import antenna_holder_size, mast_size, receiver_holder_size
+from refledge.airframe.deck_estimate import (
+    antenna_holder_size,
+    cover_size,
+    mast_size,
+    receiver_holder_size,
+)
 from refledge.airframe.working import Working
 from refledge.geometry.clip import GROOVE, clip_size
 from refledge.geometry.envelope import SHOULDER
@@ -56,6 +61,7 @@ def material_of(frame: FrameDesign, key: str) -> str:
         "tray": frame.tray.material,
         "seat": frame.seat.material,
         **({"mast": frame.mast.material} if frame.mast else {}),
+        **({"cover": frame.cover.material} if frame.cover else {}),
         **({"receiver_holder": frame.receiver_holder.material} if frame.receiver_holder else {}),
         **({"antenna_holder": frame.antenna_holder.material} if frame.antenna_holder else {}),
         **({"foot": frame.foot.material} if frame.foot else {}),
@@ -76,6 +82,7 @@ def part_sizes(frame: FrameDesign) -> dict[str, tuple[float, float]]:
         "tray": _tray(frame),
         "seat": _seat(frame),
         **({"mast": mast_size(frame, frame.mast)} if frame.mast else {}),
+        **({"cover": cover_size(frame)} if frame.cover else {}),
         **({"receiver_holder": receiver_holder_size(frame)} if frame.receiver_holder else {}),
         **({"antenna_holder": antenna_holder_size(frame)} if frame.antenna_holder else {}),
         **({"foot": _foot(frame, frame.foot)} if frame.foot else {}),

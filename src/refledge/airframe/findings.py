@@ -4,6 +4,7 @@ import numpy as np
 
 from refledge.airframe.access_checks import access_checks
 from refledge.airframe.arm_checks import arm_checks
+from refledge.airframe.cover import cover_checks
 from refledge.airframe.estimate import material_of
 from refledge.airframe.fit_checks import fit_checks
 from refledge.airframe.flight_checks import flight_checks, rotor_lost_note
@@ -59,6 +60,7 @@ def all_checks(
         *joint_checks(task, frame, found),
         *heat_checks(task.brief, printed),
         *mast_checks(task, frame, found),
+        *cover_checks(task, frame, found),
         *holder_checks(task, frame, found, solids.assembly),
         *foot_checks(task, frame, found),
         *skid_checks(task, frame, found),

@@ -7,6 +7,7 @@ import numpy as np
 
 from refledge.airframe.body import Body, body_for
 from refledge.airframe.bosses import Hung, battery_hung, size_wall
+from refledge.airframe.cover import sized_cover
 from refledge.airframe.gear import foot_radius
 from refledge.airframe.guard import side_push, sized_guard
 from refledge.airframe.holders import sized_pocket
@@ -23,7 +24,7 @@ from refledge.model.fasteners import Screw
 from refledge.model.hung import lowest
 from refledge.model.layout import Layout
 from refledge.model.parts import ArmDesign, FrameDesign, GuardDesign, PlateDesign
-from refledge.model.upper import MastDesign, ReceiverHolderDesign
+from refledge.model.upper import CoverDesign, MastDesign, ReceiverHolderDesign
 from refledge.printing.bed import turned_to_fit
 from refledge.typed import Floats
 
@@ -180,6 +181,7 @@ def frame_for(
         tray=replace(body.tray, material=printed),
         seat=replace(body.seat, material=printed),
         mast=_mast(task, body, printed),
+        cover=_cover(task, body, printed),
         receiver_holder=_receiver_holder(task, body, printed),
         antenna_holder=replace(body.antenna_holder, material=printed)
         if body.antenna_holder
@@ -201,6 +203,12 @@ def _mast(task: Task, body: Body, printed: str) -> MastDesign | None:
         return None
     screw = task.hardware.screws[body.clamp.screw]
     return sized_mast(body.mast, task.brief, task.materials[printed], body.clamp, screw)
+
+
+def _cover(task: Task, body: Body, printed: str) -> CoverDesign | None:
+    if body.cover is None:
+        return None
+    return sized_cover(body.cover, body.seat, task.brief, task.materials[printed])
 
 
 def _receiver_holder(task: Task, body: Body, printed: str) -> ReceiverHolderDesign | None:

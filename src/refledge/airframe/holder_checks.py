@@ -7,14 +7,9 @@ import numpy as np
 
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.fit_checks import LEAST_DISC_GAP
-from refledge.airframe.holders import (
-    COAX,
-    item_named,
-    snap_hold,
-    snap_strain,
-    strain_limit,
-)
+from refledge.airframe.holders import COAX, item_named
 from refledge.airframe.judge import judge
+from refledge.airframe.snaps import snap_checks
 from refledge.airframe.task import Task
 from refledge.geometry.clearance import cloud, rod_to_disc
 from refledge.geometry.items import disc_thickness
@@ -43,24 +38,11 @@ def holder_checks(
 def _receiver(task: Task, holder: ReceiverHolderDesign, found: Assessment) -> Iterator[Check]:
     material, item = task.materials[holder.material], item_named(task.brief, "receiver_holder")
     hardest = max(found.results, key=lambda result: hypot(*result.felt))
-    yield judge(
-        key="snap-strain", title="bending of the receiver holder's tongues", group="strength",
-        part="receiver_holder", demand=snap_strain(holder.wall, holder.lip, holder.height),
-        capacity=strain_limit(material), unit="1", shown="%", spread=material.interlayer_spread,
-        method="snap fit as a cantilever, strain 3 t d / (2 L²) across the layers; 60 % of the "
-        "strain at break, as it is opened again and again",
-        source="strength and modulus across layers from the material card",
-    )  # fmt: skip
-    yield judge(
-        key="snap-hold", title="receiver held down by its lips", group="strength",
-        part="receiver_holder", load_case=hardest.case.title,
-        demand=item.mass * hypot(*hardest.felt) * task.brief.limits.landing_factor,
-        capacity=snap_hold(holder, material), unit="N", shown="N",
-        spread=material.stiffness_spread,
-        method="side force of both tongues as cantilevers over lips at 45 degrees, friction 0.3; "
-        "hardest acceleration of the body taken upwards; factor of landing",
-        source="modulus across layers from the material card",
-    )  # fmt: skip
+    pull = item.mass * hypot(*hardest.felt) * task.brief.limits.landing_factor
+    size = (holder.tongue, holder.wall, holder.lip, holder.height)
+    yield from snap_checks(
+        "receiver", "receiver_holder", "receiver holder", size, material, (pull, hardest.case.title)
+    )
 
 
 def _antennas(

@@ -5,7 +5,7 @@ from dataclasses import replace
 from math import atan2, hypot, pi, tan
 
 from refledge.airframe.clearance import least_angle, rectangle, rectangles_meet
-from refledge.airframe.judge import reserve
+from refledge.airframe.snaps import LIPS, TONGUE, WALLS, best_snap
 from refledge.airframe.working import Working
 from refledge.errors import GeometryError
 from refledge.geometry.antenna_holder import POST
@@ -24,15 +24,8 @@ GRIP = 12e-3
 """m; length of an antenna's tube at most, half its stiff end where that is less: our choice."""
 TUBE_LINES = 4
 """Printed lines in a tube's wall: our choice."""
-LIPS = (0.8e-3, 0.6e-3, 0.4e-3)
-"""m; reach of a lip, the deepest that its tongue can take: our choice."""
-WALLS = (5, 2)
-"""Most and fewest printed lines of a pocket's wall: our choice."""
-TONGUE = 12e-3
-"""m; width of a tongue at most, a third of the item's length where that is less: our choice."""
-REPEATED = 0.6
-"""Share of the strain at break that a snap may take again and again: handbooks of snap fits, from
-memory."""
+TONGUE_SHARE = 1 / 3
+"""Of the item's length, a tongue's width at most: our choice."""
 FLANGE = 3e-3
 """m; under the bolts' heads: our choice, as it carries some ten grams."""
 GAP = 1e-3
@@ -94,7 +87,7 @@ def pockets_for(brief: Brief, arm: int, across: float) -> Iterator[ReceiverHolde
             item=item.name, arm=arm, upright=upright, length=over, depth=thin, height=up,
             across=across, flange_thickness=FLANGE,
             wall=WALLS[1] * brief.printer.extrusion_width,
-            tongue=min(TONGUE, over / 3), lip=LIPS[-1], material="",
+            tongue=min(TONGUE, TONGUE_SHARE * over), lip=LIPS[-1], material="",
         )  # fmt: skip
 
 
@@ -166,43 +159,12 @@ def stands_clear(
     return not rectangles_meet(own, rectangle(-body / 2, body / 2, body / 2, 0.0), GAP)
 
 
-def snap_strain(wall: float, lip: float, length: float) -> float:
-    """Strain at a tongue's root as its lip gives way, 1: a beam clamped at one end.
-
-    3 t d / (2 L^2), handbook formula for cantilever snap fits (from memory): the curvature 3 d /
-    L^2 at the root of a cantilever bent by d at its end, times half its thickness.
-    """
-    return 3 * wall * lip / (2 * length**2)
-
-
-def strain_limit(material: Working) -> float:
-    """Strain that an upright tongue takes again and again, 1: its layers lie across the bending."""
-    return REPEATED * material.strength_z / material.E_z
-
-
-def snap_hold(holder: ReceiverHolderDesign, material: Working, friction: float = 0.3) -> float:
-    """Upward pull at which both lips give way, N.
-
-    Side force 3 E I d / L^3 of each, times (friction + tan 45) / (1 - friction tan 45), handbook
-    formula for snap fits; friction of plastic on plastic 0.3, both from memory.
-    """
-    inertia = holder.tongue * holder.wall**3 / 12
-    side = 3 * material.E_z * inertia * holder.lip / holder.height**3
-    return 2 * side * (friction + 1.0) / (1.0 - friction)
-
-
 def sized_pocket(
     holder: ReceiverHolderDesign, brief: Brief, material: Working, clamp: ClampDesign, screw: Screw
 ) -> ReceiverHolderDesign:
     """Deepest lip, and with it the thickest wall in whole printed lines, that the tongues take; the
     shallowest and thinnest where none does."""
     line, room = brief.printer.extrusion_width, room_between(clamp.pitch_x, screw.washer_diameter)
-    limit = strain_limit(material) / (1.0 + reserve(material.interlayer_spread))
     beside = (room - holder.depth - 2 * brief.frame.fit_gap) / 2
-    holder = replace(holder, material=material.key)
-    for lip in LIPS:
-        for lines in range(WALLS[0], WALLS[1] - 1, -1):
-            wall = lines * line
-            if wall <= beside + 1e-9 and snap_strain(wall, lip, holder.height) <= limit:
-                return replace(holder, wall=wall, lip=lip)
-    return replace(holder, wall=WALLS[1] * line, lip=LIPS[-1])
+    wall, lip = best_snap(material, line, holder.height, beside)
+    return replace(holder, wall=wall, lip=lip, material=material.key)

@@ -50,6 +50,7 @@ def part_centres(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
         **_clips(frame, layout),
         **_skids(frame),
         **_guards(frame, layout),
+        **_cover(frame),
         **_deck(frame, layout),
     }
     return {key: found[key] for key in part_quantities(frame)}
@@ -98,6 +99,14 @@ def _guards(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
         )
         found[key] = middle + over * across
     return found
+
+
+def _cover(frame: FrameDesign) -> dict[str, Floats]:
+    """Two thirds up its room: the roof weighs most."""
+    if frame.cover is None:
+        return {}
+    top = frame.plate_gap / 2 + frame.plate.thickness + frame.seat.top
+    return {"cover": np.array([[0.0, 0.0, top + 0.67 * frame.cover.room]])}
 
 
 def _deck(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:

@@ -5,12 +5,14 @@ from dataclasses import dataclass, replace
 from math import hypot, pi, sin, sqrt, tan
 
 from refledge.airframe.clearance import least_angle, rectangle, rectangles_meet
+from refledge.airframe.cover import covered_side
 from refledge.airframe.gear import leg_height, legs_for
 from refledge.airframe.holders import WISHES, deck_arms, holders_for
 from refledge.airframe.legs import deepest_strut
 from refledge.airframe.standing import bosses_clear, spread_out, standing
 from refledge.airframe.tray import THICKEST
 from refledge.errors import GeometryError
+from refledge.geometry.profile import turned
 from refledge.inputs.fasteners import screw_lengths
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware, Screw
@@ -66,13 +68,33 @@ def rooted(
         pad = max(arm_width, clamp.pitch_y + 2 * edge(screw))
         decked = deck_arms(brief, angles, leg.arms)
         placed = _placed(tray, replace(leg, height=tall), angles, clamp, hardware)
-        pocket, antennas = holders_for(brief, decked, angles, clamp, screw, (pad, seat.side))
-        lacking = _lacking(brief, placed, pocket, antennas)
+        pocket, antennas = holders_for(
+            brief, decked, angles, clamp, screw, (pad, covered_side(brief, seat))
+        )
+        lacking = _lacking(brief, placed, pocket, antennas) or _covered(seat, clamp, angles, screw)
         if placed is not None and not lacking:
             return Rooted(clamp=clamp, leg=leg, tray=placed, pad=pad, decked=decked,
                           pocket=pocket, antennas=antennas)  # fmt: skip
         radius += STEP
     raise GeometryError(lacking)
+
+
+def _covered(seat: SeatDesign, clamp: ClampDesign, angles: tuple[float, ...], screw: Screw) -> str:
+    """What is wrong where the seat's plate lies over a clamp bolt's head; "" where none does.
+
+    The plate is a square with corners as round as its posts (m); a driver is as wide as the head.
+    """
+    half, corner = seat.side / 2, min(seat.post_diameter / 2, 0.8 * seat.side / 2)
+    for angle in angles:
+        for aside in (clamp.pitch_y / 2, -clamp.pitch_y / 2):
+            x, y = turned((clamp.root_radius + clamp.first, aside), angle)
+            out = hypot(*(max(abs(each) - half + corner, 0.0) for each in (x, y))) - corner
+            if out < screw.head_diameter / 2:
+                return (
+                    "the flight controller's seat covers the heads of clamp bolts; next: a "
+                    "smaller flight_controller, or a cover left out (frame.cover)"
+                )
+    return ""
 
 
 def _lacking(

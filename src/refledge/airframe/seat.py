@@ -3,6 +3,7 @@
 from dataclasses import replace
 from math import pi, sqrt
 
+from refledge.geometry.cover import RIB
 from refledge.geometry.nut_slot import WALL, slot_of
 from refledge.geometry.seat import pocket_depth
 from refledge.model.brief import Brief
@@ -11,6 +12,10 @@ from refledge.model.holes import square_holes
 from refledge.model.items import Standoffs
 from refledge.model.upper import SeatDesign
 
+PLAY = 0.5e-3
+"""m; between the controller and a cover's ribs: our choice."""
+FOR_RIBS = 2 * (RIB + PLAY)
+"""m; by which a seat is wider than its controller, so that a cover's ribs can stand on it."""
 BESIDE = 1e-3
 """m; between neighbouring standoffs: our choice."""
 TURN = pi / 4
@@ -27,6 +32,7 @@ def seat_for(brief: Brief, hardware: Hardware) -> SeatDesign:
     pitch = 2 * pattern.positions[0][0] if pattern.positions else 0.0
     foot = pitch or 30.5e-3
     side = max(box.length, box.width, foot + insert.boss_diameter + 1e-3)
+    side += FOR_RIBS if brief.frame.cover != "none" else 0.0
     hard = SeatDesign(
         side=side,
         thickness=max(3e-3, insert.length - 2e-3),

@@ -91,6 +91,8 @@ def _placed(assembly: Assembly, each: Placement) -> Floats:
 def _present(each: Placement, reach: Reach) -> bool:
     """True where the body is built in when the fastener is driven."""
     kinds = reach.present
+    if each.key == "cover":  # it comes on last, and off without a tool
+        return False
     if each.key in kinds or (each.group == "part" and "parts" in kinds):
         return True
     if each.key == "mount" and "upper mounts" in kinds:

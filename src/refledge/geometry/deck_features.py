@@ -1,6 +1,7 @@
-"""Named bores and faces of mast and holders on the upper plate."""
+"""Named bores and faces of mast, holders and cover on the upper plate."""
 
 from refledge.geometry.antenna_holder import antenna_holder_of
+from refledge.geometry.cover import cover_of, cover_outside
 from refledge.geometry.deck import deck_bolts
 from refledge.geometry.drill import rectangle_of
 from refledge.geometry.mast import mast_of
@@ -30,6 +31,12 @@ def antenna_holder_features(frame: FrameDesign, hardware: Hardware) -> Features:
     holder, x = antenna_holder_of(frame), frame.clamp.pitch_x / 2
     base = level(-x, holder.out, holder.across / 2, 0.0, DOWN)
     return _flange(frame, hardware, holder.flange_thickness) | {"base": base}
+
+
+def cover_features(frame: FrameDesign) -> Features:
+    """The roof's upper face; its vents are not taken off."""
+    cover, half = cover_of(frame), cover_outside(frame)
+    return {"roof": level(-half, half, half, cover.room + cover.roof, UP)}
 
 
 def _flange(frame: FrameDesign, hardware: Hardware, thickness: float) -> Features:

@@ -23,6 +23,7 @@ from refledge.geometry.body_features import (
 )
 from refledge.geometry.deck_features import (
     antenna_holder_features,
+    cover_features,
     mast_features,
     receiver_holder_features,
 )
@@ -69,6 +70,7 @@ def part_features(
         "rail": lambda: rail_features(frame, hardware),
         "carrier": lambda: carrier_features(frame, hardware),
         "seat": lambda: seat_features(frame, hardware),
+        "cover": lambda: cover_features(frame),
         "mast": lambda: mast_features(frame, hardware),
         "receiver_holder": lambda: receiver_holder_features(frame, hardware),
         "antenna_holder": lambda: antenna_holder_features(frame, hardware),

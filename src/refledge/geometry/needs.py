@@ -97,6 +97,10 @@ NEEDS: dict[str, tuple[str, ...]] = {
         "seat.side", "seat.thickness", "seat.post_height", "seat.post_diameter", "seat.screw",
         "seat.pitch", "seat.foot_pitch", "seat.turn", "seat.threads", "hole_allowance",
     ),
+    "cover": (
+        "cover.room", "cover.wall", "cover.roof", "cover.tongue", "cover.lip", "seat.side",
+        "seat.thickness", "seat.rise", "seat.foot_pitch", "seat.post_diameter", "fit_gap",
+    ),
     "receiver_holder": (
         *(f"receiver_holder.{name}" for name in ("item", "length", "depth", "height", "across")),
         "receiver_holder.flange_thickness", "receiver_holder.wall", "receiver_holder.tongue",

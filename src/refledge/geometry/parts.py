@@ -3,6 +3,7 @@
 from refledge.geometry.antenna_holder import make_antenna_holder
 from refledge.geometry.arm import make_arm, make_arm_part, make_tube
 from refledge.geometry.clip import make_clip
+from refledge.geometry.cover import make_cover
 from refledge.geometry.fittings import make_cap, make_root_block
 from refledge.geometry.foot import make_foot
 from refledge.geometry.guard import guard_keys, make_guard
@@ -44,6 +45,7 @@ PART_NAMES = {
     "rail": "payload rail",
     "carrier": "payload carrier",
     "seat": "flight-controller seat",
+    "cover": "cover",
     "mast": "mast",
     "receiver_holder": "receiver holder",
     "antenna_holder": "antenna holder",
@@ -76,6 +78,7 @@ def part_quantities(frame: FrameDesign) -> dict[str, int]:
         "rail": 0 if frame.rail is None else 2,
         "carrier": 0 if frame.rail is None else 1,
         "seat": 1,
+        "cover": 0 if frame.cover is None else 1,
         "mast": 0 if frame.mast is None else 1,
         "receiver_holder": 0 if frame.receiver_holder is None else 1,
         "antenna_holder": 0 if frame.antenna_holder is None else 1,
@@ -119,6 +122,7 @@ def make_parts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> dict[s
         "rail": lambda: make_rail(frame, hardware),
         "carrier": lambda: make_carrier(frame, hardware),
         "seat": lambda: make_seat(frame, hardware),
+        "cover": lambda: make_cover(frame),
         "mast": lambda: make_mast(frame, hardware),
         "receiver_holder": lambda: make_receiver_holder(frame, hardware),
         "antenna_holder": lambda: make_antenna_holder(frame, hardware),

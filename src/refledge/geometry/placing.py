@@ -70,6 +70,8 @@ def _seat(frame: FrameDesign) -> Iterator[Placement]:
     """The seat, and what it stands on where it is damped."""
     top = frame.plate_gap / 2 + frame.plate.thickness
     yield _fixed("seat", "seat", "part", (0.0, 0.0, top + frame.seat.rise))
+    if frame.cover is not None:
+        yield _fixed("cover", "cover", "part", (0.0, 0.0, top + frame.seat.top))
     if frame.seat.rise > 0:
         for n, (x, y) in enumerate(seat_points(frame), 1):
             yield _fixed("standoff", f"elastic standoff {n}", "item", (x, y, top))

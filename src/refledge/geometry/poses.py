@@ -53,6 +53,7 @@ _OTHERS: dict[str, tuple[Floats, str]] = {
         "flange down: tubes lean by 45 degrees at most, their bridge spans the leads' way; no "
         "support",
     ),
+    "cover": (UPSIDE_DOWN, "roof down: walls, ribs and tongues rise from it; no support"),
     "seat": (UPSIDE_DOWN, "plate down, posts up; no support"),
 }
 

@@ -12,18 +12,14 @@ from refledge.geometry.deck import flange, room_between
 from refledge.geometry.drill import screw_of
 from refledge.geometry.kernel import Solid
 from refledge.geometry.port import Kernel
-from refledge.geometry.profile import polygon
+from refledge.geometry.snap import SLIT, lip, lip_height, slit
 from refledge.model.fasteners import Hardware
 from refledge.model.parts import FrameDesign
 from refledge.model.upper import ReceiverHolderDesign
 from refledge.typed import Floats
 
-SLIT = 0.8e-3
-"""Beside a tongue, m: two printed lines, our choice."""
 CORNER = 1.2e-3
 """What a short wall keeps on either side of its opening, m: our choice."""
-LEAD_IN = 3.0
-"""Height of a lip's slope above over its reach: a gentle way in, our choice."""
 _PAST = 1e-3  # cutters reach this far beyond what they cut, m
 
 
@@ -37,7 +33,7 @@ def receiver_holder_of(frame: FrameDesign) -> ReceiverHolderDesign:
 def pocket(frame: FrameDesign) -> tuple[float, float, float]:
     """Along the arm, across it, and height from its floor to its rim, m."""
     holder, gap = receiver_holder_of(frame), frame.fit_gap
-    rise = holder.height + (1.0 + LEAD_IN) * holder.lip
+    rise = holder.height + lip_height(holder.lip)
     return holder.depth + 2 * gap, holder.length + 2 * gap, rise
 
 
@@ -64,38 +60,18 @@ def make_receiver_holder(
     x, y, mouth = deep / 2, long / 2, deep / 2 - CORNER
     plate, bolts = flange(frame, hardware, (holder.across, base), x + t, kernel)
     block = kernel.box((-x - t, -y - t, 0.0), (x + t, y + t, top))
+    ends = [(side, aside) for side in (1, -1) for aside in (1, -1)]
     tools = [
         *bolts,
         kernel.box((-x, -y, base), (x, y, top + _PAST)),
         kernel.box((-mouth, -y - t - _PAST, base), (mouth, y + t + _PAST, top + _PAST)),
-        *(_slit(side, aside, holder, (x, top), kernel) for side in (1, -1) for aside in (1, -1)),
+        *(slit(side, aside, holder.tongue, (x, t), (base, top), kernel) for side, aside in ends),
     ]
     open_above = kernel.cut(kernel.fuse(plate, block), *tools)
-    solid = kernel.fuse(open_above, *(_lip(side, holder, x, kernel) for side in (1, -1)))
+    low = base + holder.height
+    lips = [lip(side, holder.tongue, (x, t), low, holder.lip, kernel) for side in (1, -1)]
+    solid = kernel.fuse(open_above, *lips)
     return kernel.checked(solid, f"receiver holder ({rise * 1e3:.1f} mm deep)")
-
-
-def _slit(
-    side: int, aside: int, holder: ReceiverHolderDesign, at: tuple[float, float], kernel: Kernel
-) -> Solid:
-    """Cutter beside the tongue in the wall on one ``side``; at: wall's inner face, rim, m."""
-    x, top = at
-    edges = sorted((side * (x - _PAST / 2), side * (x + holder.wall + _PAST)))
-    own = sorted((aside * holder.tongue / 2, aside * (holder.tongue / 2 + SLIT)))
-    low = (edges[0], own[0], holder.flange_thickness)
-    return kernel.box(low, (edges[1], own[1], top + _PAST))
-
-
-def _lip(side: int, holder: ReceiverHolderDesign, x: float, kernel: Kernel) -> Solid:
-    """Wedge on the tongue: 45 degrees below, so that it prints, a gentle way in above."""
-    low, reach = holder.flange_thickness + holder.height, holder.lip
-    root = x + holder.wall / 2
-    points = [
-        (root, low), (x, low), (x - reach, low + reach), (x, low + (1.0 + LEAD_IN) * reach),
-        (root, low + (1.0 + LEAD_IN) * reach),
-    ]  # fmt: skip
-    outline = polygon([(side * across, up) for across, up in points][::side])
-    return kernel.extrude(outline, -holder.tongue / 2, holder.tongue / 2, axis="y")
 
 
 def _check(

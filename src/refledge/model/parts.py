@@ -10,6 +10,7 @@ from refledge.model.gear import FootDesign, LegDesign, SkidDesign
 from refledge.model.hung import RailDesign, TrayDesign
 from refledge.model.upper import (
     AntennaHolderDesign,
+    CoverDesign,
     MastDesign,
     ReceiverHolderDesign,
     SeatDesign,
@@ -197,6 +198,8 @@ class FrameDesign:
     """On the upper plate, where the brief asks for one."""
     antenna_holder: AntennaHolderDesign | None = None
     """On the upper plate, where the brief asks for one."""
+    cover: CoverDesign | None = None
+    """Over the flight controller, where the brief asks for one."""
     block_width: float = 0.0
     """tube family only: width of the printed half blocks around the tube at the root, m."""
     block_height: float = 0.0

@@ -108,3 +108,20 @@ class AntennaHolderDesign:
     """Width of the flange, m."""
     flange_thickness: float
     material: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class CoverDesign:
+    """Cover over the flight controller: a box open below that stands on the seat's plate and snaps
+    under it with two tongues."""
+
+    room: float
+    """Seat plate's top to the underside of the roof, m."""
+    wall: float
+    roof: float
+    """Thickness of the roof, m."""
+    tongue: float
+    """Width of a tongue, m."""
+    lip: float
+    """How far a lip reaches under the seat's plate, m."""
+    material: str

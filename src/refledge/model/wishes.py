@@ -150,6 +150,22 @@ class FrameWish:
         default="",
         reason="none given: items are held by what they come with",
     )
+    cover: str = text(
+        "what stands over the flight controller: nothing, or a printed lid with vents that snaps "
+        "onto its seat",
+        choices=("none", "lid"),
+        default="none",
+        reason="a controller in its own case needs none",
+    )
+    cover_room: float = quantity(
+        "between the flight controller and its cover's roof, for plugs and air",
+        "m",
+        "mm",
+        low=0.0,
+        high=0.1,
+        default=4e-3,
+        reason="our choice, a plug lying flat",
+    )
     receiver_holder: str = text(
         "name of the item, one of the others, that a printed pocket on the upper plate holds",
         default="",

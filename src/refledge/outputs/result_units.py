@@ -35,6 +35,7 @@ _BY_UNIT: Final[dict[str, str]] = {
     "RailDesign.lip RailDesign.reach RailDesign.carrier RailDesign.strap_width "
     "MastDesign.height MastDesign.thickness MastDesign.depth MastDesign.flange_thickness "
     "MastDesign.platform_length MastDesign.platform_thickness "
+    "CoverDesign.room CoverDesign.wall CoverDesign.roof CoverDesign.tongue CoverDesign.lip "
     "ReceiverHolderDesign.length ReceiverHolderDesign.depth ReceiverHolderDesign.height "
     "ReceiverHolderDesign.across ReceiverHolderDesign.flange_thickness "
     "ReceiverHolderDesign.wall ReceiverHolderDesign.tongue ReceiverHolderDesign.lip "

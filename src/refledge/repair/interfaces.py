@@ -125,6 +125,10 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
                    "width": tray.width + 2 * rail.gap, "screw": rail.screw,
                    "gap": frame.fit_gap}),
         ]  # fmt: skip
+    if frame.cover is not None:
+        made.append(Joint("cover", "cover on the seat", ("seat", "cover"),
+                          {"side": seat.side, "thickness": seat.thickness,
+                           "tongue": frame.cover.tongue, "gap": frame.fit_gap}))  # fmt: skip
     made += [
         Joint(each.key, f"{each.words} on the upper plate", (each.key, "upper_plate"), bolts)
         for each in on_deck(frame)

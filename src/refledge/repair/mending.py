@@ -116,7 +116,7 @@ def _steps(
 
 _OFF = (
     "guard", "guard_left", "guard_right", "clip",
-    "mount", "cap", "mast", "receiver_holder", "antenna_holder",
+    "cover", "mount", "cap", "mast", "receiver_holder", "antenna_holder",
     "foot", "skid", "skid_front", "skid_rear", "leg", "carrier", "tray",
     "rail", "seat", "arm", "arm_outer", "arm_inner", "root_block", "lower_plate", "upper_plate",
 )  # fmt: skip
@@ -150,6 +150,7 @@ _TAKING = {
     "seat's four screws (a damped one's four nuts) under the upper plate.",
     "mast": "Mast: mark which way its item points, take the item off, undo the four clamp bolts of "
     "its arm one pair at a time.",
+    "cover": "Cover: press both tongues outwards below the seat's plate and lift it off.",
     "receiver_holder": "Receiver holder: press its tongues outwards and lift the receiver out, "
     "undo the two inner clamp bolts of its arm.",
     "antenna_holder": "Antenna holder: cut the glue at the tubes' upper ends, draw the antennas "

@@ -74,8 +74,8 @@ def pieces(study: Study) -> tuple[Piece, ...]:
 GUARDS = ("guard", "guard_left", "guard_right")
 """They ride as masses on their motors."""
 SMALL = (
-    "mast", "receiver_holder", "antenna_holder", "foot", "rail", "carrier", "skid", "skid_front",
-    "skid_rear",
+    "mast", "cover", "receiver_holder", "antenna_holder", "foot", "rail", "carrier", "skid",
+    "skid_front", "skid_rear",
 )  # fmt: skip
 """Parts that are not solved as solids: they ride as masses."""
 LEFT_OUT = ("arm_outer", "clip", *GUARDS, *SMALL)

@@ -36,6 +36,17 @@ LAST: tuple[Stage, ...] = (
         final=True,
     ),
     Stage(
+        "Cover onto the seat", ("cover",),
+        say=(
+            "Lead every wire out below the cover: through the ways in its left and right walls, or "
+            "under the seat's plate. None may lie between a rib and the plate.",
+            "Press it down over the flight controller until both tongues snap under the seat's "
+            "plate, front and rear. It comes off without a tool: press both tongues outwards.",
+            "It keeps off fingers, grass and a few drops. It is not watertight.",
+        ),
+        final=True,
+    ),
+    Stage(
         "Payload carrier into its rails", ("carrier",), lift=DOWN,
         fasteners=("payload carrier in its rails",),
         say=(
