@@ -6,6 +6,7 @@ from math import radians, tan
 import numpy as np
 import pytest
 
+from refledge.airframe.gear import MOST_LEAN
 from refledge.airframe.sizing import Sized
 from refledge.airframe.stance import nearest_side, stance, tipping_angle, tipping_speed
 from refledge.airframe.stance_checks import stance_check
@@ -54,3 +55,11 @@ def test_the_check_says_at_which_speed_it_goes_over(task: Task, sized: Sized) ->
     assert f"{tipping_speed(aside, height):.2f} m/s" in check.note
     strict = replace(task.brief, limits=replace(task.brief.limits, tip_angle=1.0))
     assert stance_check(replace(task, brief=strict), sized.frame, found).verdict is Verdict.FAILS
+
+
+def test_the_check_says_what_is_left_where_legs_lean_their_most(task: Task, sized: Sized) -> None:
+    assert "frame.legs" not in stance_check(task, sized.frame, sized.assessment).note
+    leaning = replace(sized.frame.leg, splay=MOST_LEAN * sized.frame.leg.height)
+    check = stance_check(task, replace(sized.frame, leg=leaning), sized.assessment)
+    assert "limits.tip_angle" in check.note
+    assert "50 %" in check.note.replace("50%", "50 %")

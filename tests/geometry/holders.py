@@ -43,3 +43,13 @@ def cover(**changes: Any) -> CoverDesign:
 def covered_frame() -> FrameDesign:
     """A frame with a cover on its seat."""
     return replace(frame(), cover=cover(), fit_gap=0.0002)
+
+
+def parted_legs() -> FrameDesign:
+    """A frame on tall legs in two parts."""
+    one = frame()
+    leg = replace(
+        one.leg, height=0.26, splay=0.1, depth_top=0.010, depth_foot=0.0045, split=0.137,
+        lap=0.045, lap_depth=0.0126, lap_screw="M3",
+    )  # fmt: skip
+    return replace(one, leg=leg, fit_gap=0.0002)

@@ -29,7 +29,7 @@ from tests.geometry.frames import (
     standing_frame,
     tube_arm,
 )
-from tests.geometry.holders import covered_frame, held_frame
+from tests.geometry.holders import covered_frame, held_frame, parted_legs
 from tests.geometry.splits import split_frame
 
 FRAMES = {
@@ -49,6 +49,7 @@ FRAMES = {
     "damped nuts": ("six-x", nut_frame(damped=True)),
     "holders": ("six-x", held_frame()),
     "cover": ("six-x", covered_frame()),
+    "legs in parts": ("six-x", parted_legs()),
     "tube": ("six-x", frame(6, tube_arm())),
 }
 SHOWN = {  # parts that are not alike in an earlier frame
@@ -68,6 +69,7 @@ SHOWN = {  # parts that are not alike in an earlier frame
     "damped nuts": ("seat",),
     "holders": ("receiver_holder", "antenna_holder"),
     "cover": ("cover",),
+    "legs in parts": ("leg_upper", "leg_lower"),
     "tube": ("tube", "root_block", "cap", "mount"),
 }
 CASES = [(name, key) for name, keys in SHOWN.items() for key in keys]
@@ -121,7 +123,8 @@ def filled(solid: kernel.Solid, plane: Plane) -> tuple[float, float]:
 
 
 @pytest.mark.parametrize(
-    ("name", "key"), [case for case in CASES if case[1] not in ("foot", "skid", "clip", "cover")]
+    ("name", "key"),
+    [case for case in CASES if case[1] not in ("foot", "skid", "clip", "cover", "leg_lower")],
 )
 def test_every_bore_is_a_whole_circle_over_its_whole_length(name: str, key: str) -> None:
     kind, one = FRAMES[name]

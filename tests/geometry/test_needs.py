@@ -27,7 +27,7 @@ from tests.geometry.frames import (
     standing_frame,
     tube_arm,
 )
-from tests.geometry.holders import covered_frame, held_frame
+from tests.geometry.holders import covered_frame, held_frame, parted_legs
 from tests.geometry.splits import split_arm
 
 FRAMES: dict[str, tuple[str, Callable[[], FrameDesign]]] = {
@@ -48,6 +48,7 @@ FRAMES: dict[str, tuple[str, Callable[[], FrameDesign]]] = {
     "clips": ("six-x", clipped_frame),
     "holders": ("six-x", held_frame),
     "cover": ("six-x", covered_frame),
+    "legs in parts": ("six-x", parted_legs),
     "one antenna": ("six-x", lambda: held_frame(count=1)),
     "tube": ("four-plus", lambda: frame(4, tube_arm())),
 }

@@ -57,7 +57,7 @@ def material_of(frame: FrameDesign, key: str) -> str:
         "lower_plate": frame.plate.material,
         "mount": frame.mount.material,
         "cap": frame.mount.material,
-        "leg": frame.leg.material,
+        **dict.fromkeys(("leg", "leg_upper", "leg_lower"), frame.leg.material),
         "tray": frame.tray.material,
         "seat": frame.seat.material,
         **({"mast": frame.mast.material} if frame.mast else {}),
@@ -78,7 +78,7 @@ def part_sizes(frame: FrameDesign) -> dict[str, tuple[float, float]]:
         "upper_plate": _plate(frame),
         "lower_plate": _plate(frame),
         "mount": _mount(frame),
-        "leg": _leg(frame),
+        **_legs(frame),
         "tray": _tray(frame),
         "seat": _seat(frame),
         **({"mast": mast_size(frame, frame.mast)} if frame.mast else {}),
@@ -176,6 +176,22 @@ def _leg(frame: FrameDesign) -> tuple[float, float]:
     profile = strut * (leg.depth_top + leg.depth_foot) / 2
     profile += leg.flange_thickness * (16e-3 + leg.depth_top)
     return _flat(profile, 2 * strut + 60e-3, leg.thickness)
+
+
+def _legs(frame: FrameDesign) -> dict[str, tuple[float, float]]:
+    """A whole leg, or its parts with a tongue's worth of joint each; the upper has the flange."""
+    leg, (volume, area) = frame.leg, _leg(frame)
+    if not leg.split:
+        return {"leg": (volume, area)}
+    long = float(np.hypot(leg.height, leg.splay))
+    middle = leg.depth_top + (leg.depth_foot - leg.depth_top) * leg.split / long
+    extra = leg.lap * leg.thickness * (leg.lap_depth - middle) / 2
+    lower = leg.thickness * (long - leg.split) * (middle + leg.depth_foot) / 2
+    face, share = leg.lap * leg.lap_depth, lower / volume
+    return {
+        "leg_upper": (volume - lower + extra, (1.0 - share) * area + face),
+        "leg_lower": (lower + extra, share * area + face),
+    }
 
 
 def _clip(frame: FrameDesign, clip: ClipDesign) -> tuple[float, float]:

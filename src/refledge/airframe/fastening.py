@@ -41,6 +41,7 @@ def bolts_list(
         _motor_screws(frame, layout, hardware, lengths),
         *_tray(frame, hardware, lengths),
         *seat_lines(frame, hardware, lengths),
+        *_leg_laps(frame, hardware, lengths),
         *_feet(frame),
         *_antennas(frame),
         *_clips(frame),
@@ -151,6 +152,17 @@ def _clips(frame: FrameDesign) -> tuple[Fastener, ...]:
         note="snug: a tie that bites into a corner starts a crack; cut its end off flush",
     )
     return (line,)
+
+
+def _leg_laps(frame: FrameDesign, hardware: Hardware, lengths: Lengths) -> tuple[Fastener, ...]:
+    """Two bolts across the joint of each leg that is printed in two parts."""
+    leg = frame.leg
+    if not leg.split:
+        return ()
+    screw = hardware.screws[leg.lap_screw]
+    length = through(screw, leg.thickness, lengths)
+    where, across = "joints of the legs", "across the strut"
+    return (bolt(screw, length, 2 * leg.count, where, 0.0, nut=True, note=across),)
 
 
 def _feet(frame: FrameDesign) -> tuple[Fastener, ...]:

@@ -13,6 +13,7 @@ from refledge.airframe.guard_checks import guard_checks
 from refledge.airframe.heat_checks import heat_checks
 from refledge.airframe.holder_checks import holder_checks
 from refledge.airframe.joint_checks import joint_checks
+from refledge.airframe.leg_lap import leg_lap_checks
 from refledge.airframe.making import Solids
 from refledge.airframe.mast_checks import mast_checks
 from refledge.airframe.modeshapes import describe_modes
@@ -62,6 +63,7 @@ def all_checks(
         *mast_checks(task, frame, found),
         *cover_checks(task, frame, found),
         *holder_checks(task, frame, found, solids.assembly),
+        *leg_lap_checks(task, frame, found),
         *foot_checks(task, frame, found),
         *skid_checks(task, frame, found),
         *guard_checks(task, frame),

@@ -11,6 +11,7 @@ from refledge.airframe.cover import sized_cover
 from refledge.airframe.gear import foot_radius
 from refledge.airframe.guard import side_push, sized_guard
 from refledge.airframe.holders import sized_pocket
+from refledge.airframe.leg_lap import with_lap
 from refledge.airframe.legs import LegForce, deepest_strut, size_leg, whole_lines
 from refledge.airframe.mast import sized_mast
 from refledge.airframe.rooting import edge
@@ -21,6 +22,7 @@ from refledge.airframe.wires import clips_for
 from refledge.airframe.working import MOTOR_RISE, printable
 from refledge.flight.layout import lay_out, with_heights
 from refledge.model.fasteners import Screw
+from refledge.model.gear import LegDesign
 from refledge.model.hung import lowest
 from refledge.model.layout import Layout
 from refledge.model.parts import ArmDesign, FrameDesign, GuardDesign, PlateDesign
@@ -177,7 +179,7 @@ def frame_for(
             rim=RIM if brief.frame.plates == "ring" else 0.0,
         ),
         mount=replace(body.mount, material=mount_material(task, printed)),
-        leg=body.leg,
+        leg=_leg(task, body),
         tray=replace(body.tray, material=printed),
         seat=replace(body.seat, material=printed),
         mast=_mast(task, body, printed),
@@ -203,6 +205,13 @@ def _mast(task: Task, body: Body, printed: str) -> MastDesign | None:
         return None
     screw = task.hardware.screws[body.clamp.screw]
     return sized_mast(body.mast, task.brief, task.materials[printed], body.clamp, screw)
+
+
+def _leg(task: Task, body: Body) -> LegDesign:
+    """As sized, in two parts where the bed asks for it."""
+    screw = task.hardware.screws[task.brief.frame.rod_screw]
+    hole = screw.clearance_hole + task.brief.frame.hole_allowance
+    return with_lap(body.leg, task.brief, screw, hole)
 
 
 def _cover(task: Task, body: Body, printed: str) -> CoverDesign | None:

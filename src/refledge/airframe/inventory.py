@@ -18,7 +18,7 @@ from refledge.model.parts import FrameDesign
 from refledge.model.results import Fastener, MassLine
 from refledge.typed import Floats
 
-BUILT_IN = (*ARM_KEYS, "leg")
+BUILT_IN = (*ARM_KEYS, "leg", "leg_upper", "leg_lower")
 """Parts whose mass the beam elements themselves carry."""
 AT_TIP = ("mount", "cap", "clip", "guard", "guard_left", "guard_right")
 """Parts that ride on the arms' ends, as many to each arm."""

@@ -42,6 +42,10 @@ def part_centres(frame: FrameDesign, layout: Layout) -> dict[str, Floats]:
         "mount": _mounts(frame, layout),
         "cap": _ring(layout.arm_angles, layout.motor_radius, -frame.arm.depth_tip / 2),
         "leg": _ring(legs, bolts + 10e-3 + frame.leg.splay / 2, -half - frame.leg.height / 2),
+        "leg_upper": _ring(legs, bolts + 10e-3 + frame.leg.splay / 5, -half - frame.leg.height / 4),
+        "leg_lower": _ring(
+            legs, bolts + 10e-3 + 0.72 * frame.leg.splay, -half - 0.72 * frame.leg.height
+        ),
         "foot": _ring(
             legs, bolts + 10e-3 + frame.leg.splay, -half - plate - frame.leg.height + 3e-3
         ),

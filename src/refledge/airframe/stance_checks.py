@@ -1,6 +1,7 @@
 """Check of how safely it stands on the ground."""
 
 from refledge.airframe.assessment import Assessment
+from refledge.airframe.gear import MOST_LEAN
 from refledge.airframe.judge import judge
 from refledge.airframe.stance import stance, tipping_angle, tipping_speed
 from refledge.airframe.task import Task
@@ -21,5 +22,17 @@ def stance_check(task: Task, frame: FrameDesign, found: Assessment) -> Check:
         method="centre of mass, without a slung payload, over the nearest side of the polygon on "
         "the ground",
         source="computed from masses and places; limit from the brief",
-        note=f"its feet catch and it goes over when it drifts sideways at {speed} or more",
+        note=f"its feet catch and it goes over when it drifts sideways at {speed} or more"
+        + _leaning(frame),
     )  # fmt: skip
+
+
+def _leaning(frame: FrameDesign) -> str:
+    """What is left to do where the legs lean as far as they may."""
+    if frame.leg.splay < MOST_LEAN * frame.leg.height - 1e-6:
+        return ""
+    return (
+        f"; its legs lean out by {MOST_LEAN:.0%} of their height, which is the most: "
+        "shorter legs (frame.payload_room, frame.ground_gap), more of them (frame.legs) or a "
+        "gentler slope (limits.tip_angle) is what is left"
+    )

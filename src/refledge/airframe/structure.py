@@ -22,18 +22,22 @@ from refledge.airframe.beams import Bar, bars_of, frame_from
 from refledge.airframe.clamp import clamp_stiffness, net_section
 from refledge.airframe.fillness import Fill
 from refledge.airframe.inventory import BUILT_IN, Lump
+from refledge.airframe.leg_beams import leg_bars, leg_nodes
 from refledge.airframe.plates import plate_bars
 from refledge.airframe.working import Working, arm_shear
 from refledge.analysis import sections
 from refledge.analysis.frame import BeamFrame, PointMass, Spring
-from refledge.geometry.leg import leg_line
 from refledge.model.fasteners import Hardware
 from refledge.model.layout import Layout
 from refledge.model.parts import ArmDesign, FrameDesign
 from refledge.typed import Floats
 
 SPAN_BEAMS = 5
-STRUT_BEAMS = 3
+PRINTED_AS = {
+    "arm": ("arm", "arm_inner", "arm_outer"),
+    "leg": ("leg", "leg_upper", "leg_lower"),
+}
+"""What stands for a part of the frame on the printer."""
 PLATE_NODES = 4
 """For each arm: upper plate at inner and outer bolts, lower plate at both."""
 NODES_PER_ARM = PLATE_NODES + 2 + 1 + SPAN_BEAMS + 1
@@ -107,8 +111,10 @@ def build_structure(
     feet, feet_roots = [], []
     for index, arm in enumerate(frame.leg.arms):
         top = _first(arm) + PLATE_NODES + 1  # a landing presses flange, plate and block together
-        new = _leg_nodes(frame, hardware, float(layout.arm_angles[arm]), nodes[top])
-        bars += _leg_bars(frame, materials[frame.leg.material], index, top, len(nodes), new)
+        new = leg_nodes(frame, hardware, float(layout.arm_angles[arm]), nodes[top])
+        bars += leg_bars(
+            frame, hardware, materials[frame.leg.material], index, top, len(nodes), new
+        )
         nodes += new[1:]
         feet.append(len(nodes) - 1)
         feet_roots.append(top)
@@ -197,40 +203,11 @@ def _drop(top: float, section: sections.Section, row: int) -> float:
     return top - float(section.centroid[row])
 
 
-def _leg_nodes(frame: FrameDesign, hardware: Hardware, angle: float, top: Floats) -> list[Floats]:
-    """Strut from under its flange to the foot, the first at the strut's head."""
-    along = _axes(angle)[0]
-    under = np.array([0.0, 0.0, -frame.plate_gap / 2 - frame.plate.thickness])
-    head, foot = (
-        top + under + along * x + np.array([0.0, 0.0, z]) for x, z in leg_line(frame, hardware)
-    )
-    return [head + (foot - head) * k / STRUT_BEAMS for k in range(STRUT_BEAMS + 1)]
-
-
-def _leg_bars(
-    frame: FrameDesign, material: Working, index: int, top: int, start: int, nodes: list[Floats]
-) -> list[Bar]:
-    """The first beam hangs from the clamp node by a rigid offset to the strut's head."""
-    leg = frame.leg
-    depth = leg.depth_top + (leg.depth_foot - leg.depth_top) * (
-        (np.arange(STRUT_BEAMS) + 0.5) / STRUT_BEAMS
-    )
-    section = sections.rectangle(leg.thickness, depth)
-    made = []
-    for k in range(STRUT_BEAMS):
-        a = top if k == 0 else start + k - 1
-        made.append(
-            Bar("leg", index, a, start + k, material, bars_of(section, k), 0.0,
-                head=nodes[0] if k == 0 else None)
-        )  # fmt: skip
-    return made
-
-
 def _with_masses(nodes: Floats, bars: list[Bar], masses: Mapping[str, float]) -> list[Bar]:
     """Bars whose masses add up, for each arm or leg, to the mass of its part."""
     scaled = []
     for part in dict.fromkeys(bar.part for bar in bars):
-        keys = ("arm", "arm_inner", "arm_outer") if part == "arm" else (part,)
+        keys = PRINTED_AS.get(part, (part,))
         mass = sum(masses.get(key, 0.0) for key in keys)
         one = [bar for bar in bars if bar.part == part and bar.index == 0]
         scaled.append((part, mass / sum(bar.mass(nodes) for bar in one)))

@@ -32,6 +32,7 @@ from refledge.geometry.gear_features import (
     foot_features,
     guard_features,
     leg_features,
+    leg_part_features,
     skid_features,
 )
 from refledge.geometry.named import Features
@@ -47,7 +48,7 @@ def part_features(
 ) -> Features:
     """Named bores and faces of one part of the frame; plates need the ``layout``.
 
-    ``arm`` of a split arm is the whole arm, as make_arm draws it.
+    ``arm`` and ``leg`` of split ones are the whole, as make_arm and make_leg draw them.
     """
     makers = {
         "upper_plate": lambda: plate_features("upper", frame, hardware, layout),
@@ -60,6 +61,8 @@ def part_features(
         "cap": lambda: cap_features(frame, hardware),
         "mount": lambda: mount_features(frame, hardware),
         "leg": lambda: leg_features(frame, hardware),
+        "leg_upper": lambda: leg_part_features("upper", frame, hardware),
+        "leg_lower": lambda: leg_part_features("lower", frame, hardware),
         "foot": lambda: foot_features(frame, hardware),
         "clip": lambda: clip_features(frame),
         "guard": lambda: guard_features("guard", frame, hardware),
@@ -76,6 +79,7 @@ def part_features(
         "antenna_holder": lambda: antenna_holder_features(frame, hardware),
     }
     known = [*part_quantities(frame), *(["arm"] if frame.arm.split else [])]
+    known += ["leg"] if frame.leg.split else []
     if key not in known:
         raise GeometryError(f"no part {key} in this frame; known: {', '.join(known)}")
     return makers[key]()

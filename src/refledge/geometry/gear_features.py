@@ -56,6 +56,13 @@ def guard_features(key: str, frame: FrameDesign, hardware: Hardware) -> Features
     return bores("mount_bolt", points, mount_hole(frame, hardware), 0.0, guard.thickness)
 
 
+def leg_part_features(which: str, frame: FrameDesign, hardware: Hardware) -> Features:
+    """What the whole leg has above its joint, or below."""
+    names = {"upper": ("flange_",), "lower": ("foot",)}[which]
+    whole = leg_features(frame, hardware)
+    return {name: each for name, each in whole.items() if name.startswith(names)}
+
+
 def clip_features(frame: FrameDesign) -> Features:
     length, width, _ = clip_size(frame)
     return {"base": level(-length / 2, length / 2, width / 2 - GROOVE, 0.0, DOWN)}

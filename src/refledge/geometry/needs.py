@@ -39,6 +39,11 @@ _SKID = (
     "leg.depth_top", "leg.depth_foot", "leg.flange_thickness", "clamp.screw", "clamp.root_radius",
     "clamp.first", "clamp.pitch_x", "hole_allowance", "fit_gap",
 )  # fmt: skip
+_LEG = (
+    "leg.height", "leg.splay", "leg.thickness", "leg.depth_top", "leg.depth_foot",
+    "leg.flange_thickness", "leg.split", "leg.lap", "leg.lap_depth", "leg.lap_screw",
+    "clamp.screw", "clamp.pitch_y", "hole_allowance",
+)  # fmt: skip
 _WHOLE_ARM = (*_ARM, *_CLAMP, *_MOUNT, "hole_allowance", "fit_gap")
 _LAP = ("clamp.root_radius", "plate.outer_radius", "mount.seat_radius")
 """Between which a lap must stay."""
@@ -60,10 +65,9 @@ NEEDS: dict[str, tuple[str, ...]] = {
         "mount.thickness", "mount.holes", "mount.head_depth", "mount.shaft_bore", *_MOUNT,
         "hole_allowance",
     ),
-    "leg": (
-        "leg.height", "leg.splay", "leg.thickness", "leg.depth_top", "leg.depth_foot",
-        "leg.flange_thickness", "clamp.screw", "clamp.pitch_y", "hole_allowance",
-    ),
+    "leg": _LEG,
+    "leg_upper": (*_LEG, "fit_gap"),
+    "leg_lower": (*_LEG, "fit_gap"),
     "clip": (
         "clip.bundle", "clip.length", "clip.wall", "clip.tie", "arm.width", "fit_gap",
     ),

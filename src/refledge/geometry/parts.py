@@ -9,6 +9,7 @@ from refledge.geometry.foot import make_foot
 from refledge.geometry.guard import guard_keys, make_guard
 from refledge.geometry.kernel import Solid
 from refledge.geometry.leg import make_leg
+from refledge.geometry.leg_lap import make_leg_part
 from refledge.geometry.mast import make_mast
 from refledge.geometry.mount import make_mount
 from refledge.geometry.needs import Memory, shape_key
@@ -33,6 +34,8 @@ PART_NAMES = {
     "lower_plate": "lower plate",
     "mount": "motor mount",
     "leg": "landing leg",
+    "leg_upper": "upper leg part",
+    "leg_lower": "lower leg part",
     "foot": "foot",
     "clip": "wire clip",
     "guard": "propeller guard",
@@ -69,7 +72,9 @@ def part_quantities(frame: FrameDesign) -> dict[str, int]:
         "upper_plate": 1,
         "mount": frame.n_arms * frame.mount.per_arm,
         "cap": frame.n_arms if tube and not pairs else 0,
-        "leg": frame.leg.count,
+        "leg": 0 if frame.leg.split else frame.leg.count,
+        "leg_upper": frame.leg.count if frame.leg.split else 0,
+        "leg_lower": frame.leg.count if frame.leg.split else 0,
         "foot": 0 if frame.foot is None else frame.leg.count,
         "clip": 0 if frame.clip is None else frame.n_arms * len(frame.clip.places),
         **dict.fromkeys(guard_keys(frame.guard), frame.n_arms),
@@ -110,6 +115,8 @@ def make_parts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> dict[s
         "lower_plate": lambda: make_plate("lower", frame, layout, hardware),
         "mount": lambda: make_mount(frame, hardware),
         "leg": lambda: make_leg(frame, hardware),
+        "leg_upper": lambda: make_leg_part("upper", frame, hardware),
+        "leg_lower": lambda: make_leg_part("lower", frame, hardware),
         "foot": lambda: make_foot(frame, hardware),
         "clip": lambda: make_clip(frame),
         "guard": lambda: make_guard("guard", frame, hardware),

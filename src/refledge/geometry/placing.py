@@ -125,7 +125,11 @@ def _arm(i: int, frame: FrameDesign, layout: Layout) -> Iterator[Placement]:
 def _leg(n: int, arm: int, frame: FrameDesign, layout: Layout) -> Iterator[Placement]:
     z = -frame.plate_gap / 2 - frame.plate.thickness
     angle, radius = float(layout.arm_angles[arm]), leg_bolts(frame)
-    yield _on_arm("leg", f"leg {n + 1}", angle, radius, z)
+    if frame.leg.split:
+        yield _on_arm("leg_upper", f"upper leg {n + 1}", angle, radius, z)
+        yield _on_arm("leg_lower", f"lower leg {n + 1}", angle, radius, z)
+    else:
+        yield _on_arm("leg", f"leg {n + 1}", angle, radius, z)
     if frame.foot is not None:
         yield _on_arm("foot", f"foot {n + 1}", angle, radius, z)
 

@@ -12,6 +12,8 @@ UPSIDE_DOWN: Floats = np.diag([1.0, -1.0, -1.0])
 """Half a turn about x."""
 ON_ITS_SIDE: Floats = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, -1.0], [0.0, 1.0, 0.0]])
 """y becomes the build direction."""
+ON_ITS_LEFT: Floats = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, -1.0, 0.0]])
+"""-y becomes the build direction."""
 ON_END: Floats = np.array([[0.0, 0.0, -1.0], [0.0, 1.0, 0.0], [1.0, 0.0, 0.0]])
 """x becomes the build direction."""
 
@@ -33,6 +35,14 @@ _OTHERS: dict[str, tuple[Floats, str]] = {
     "cap": (AS_DRAWN, "flat underside down: the trough opens upwards; no support"),
     "root_block": (UPSIDE_DOWN, "flat face down: the trough opens upwards; no support"),
     "leg": (ON_ITS_SIDE, "on its side: lines run along the strut; bolt holes lie across the bed"),
+    "leg_upper": (
+        ON_ITS_SIDE,
+        "on its right side, tongue down; lines run along the strut; no support",
+    ),
+    "leg_lower": (
+        ON_ITS_LEFT,
+        "on its left side, tongue down; lines run along the strut; no support",
+    ),
     "clip": (AS_DRAWN, "base down: the trough opens upwards; no support"),
     "foot": (AS_DRAWN, "sole down: the pocket opens upwards; no support"),
     **dict.fromkeys(

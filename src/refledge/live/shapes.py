@@ -51,7 +51,7 @@ def _ride(body: Placement, study: Study, structure: Structure) -> Ride:
         return Ride("rigid", (structure.tips[number],))
     if body.key in ("motor", "disc"):
         return Ride("rigid", (structure.tips[study.layout.arm_of_rotor[number]],))
-    if body.key == "leg":
+    if body.key in ("leg", "leg_upper", "leg_lower"):
         return Ride("line", _leg_nodes(structure, number))
     if body.key in ("upper_plate", "lower_plate"):
         return Ride("sheet", _plate_nodes(study, body.key == "upper_plate"))
@@ -109,7 +109,9 @@ def _use_of(body: Placement, worst: Mapping[tuple[str, int], float]) -> float | 
     number = _number(body.name)
     if body.key in ("arm", "arm_inner", "arm_outer"):
         return worst.get(("arm", number))
-    if body.key in ("tube", "leg"):
+    if body.key in ("leg", "leg_upper", "leg_lower"):
+        return worst.get(("leg", number))
+    if body.key == "tube":
         return worst.get((body.key, number))
     if body.key in ("upper_plate", "lower_plate"):
         return max((use for (part, _), use in worst.items() if part == "plates"), default=None)

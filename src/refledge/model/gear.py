@@ -20,6 +20,14 @@ class LegDesign:
     depth_foot: float
     flange_thickness: float
     material: str
+    split: float = 0.0
+    """Head of the strut to the middle of the joint of two printed parts, m; 0: in one piece."""
+    lap: float = 0.0
+    """Length of the joint along the strut, m."""
+    lap_depth: float = 0.0
+    """Depth of the strut over its joint, m."""
+    lap_screw: str = ""
+    """Size of the two bolts through the joint."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -20,6 +20,8 @@ _PARTS: Final[dict[str, RGB]] = {
     "root_block": (0.72, 0.40, 0.26),
     "tube": (0.20, 0.21, 0.22),
     "leg": (0.56, 0.62, 0.50),
+    "leg_upper": (0.56, 0.62, 0.50),
+    "leg_lower": (0.64, 0.69, 0.57),
     "clip": (0.35, 0.42, 0.52),
     "foot": (0.42, 0.47, 0.38),
     **dict.fromkeys(("guard", "guard_left"), (0.52, 0.60, 0.64)),

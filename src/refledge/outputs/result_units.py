@@ -21,6 +21,7 @@ _BY_UNIT: Final[dict[str, str]] = {
     "MountDesign.length MountDesign.width MountDesign.seat_radius MountDesign.thickness "
     "MountDesign.head_depth MountDesign.shaft_bore MountDesign.pitch_x MountDesign.pitch_y "
     "LegDesign.height LegDesign.splay LegDesign.thickness LegDesign.depth_top "
+    "LegDesign.split LegDesign.lap LegDesign.lap_depth "
     "LegDesign.depth_foot LegDesign.flange_thickness TrayDesign.length TrayDesign.width "
     "TrayDesign.thickness TrayDesign.fence TrayDesign.strap_width TrayDesign.pitch_x "
     "TrayDesign.stand TrayDesign.boss TrayDesign.wall "

@@ -17,6 +17,8 @@ _BARS = {
     "arm_inner": "arm",
     "arm_outer": "arm",
     "leg": "leg",
+    "leg_upper": "leg",
+    "leg_lower": "leg",
     "upper_plate": "plates",
     "lower_plate": "plates",
 }

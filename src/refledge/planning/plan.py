@@ -16,7 +16,8 @@ Progress = Callable[[str, float], None]
 
 RANKS = (
     "lower_plate", "upper_plate", "arm_inner", "arm_outer", "arm", "root_block", "cap", "mount",
-    "guard", "guard_left", "guard_right", "leg", "foot", "skid", "skid_front", "skid_rear", "tray",
+    "guard", "guard_left", "guard_right", "leg", "leg_upper", "leg_lower",
+    "foot", "skid", "skid_front", "skid_rear", "tray",
     "rail", "seat", "cover", "mast", "receiver_holder", "antenna_holder", "carrier", "clip",
 )  # fmt: skip
 """Order in which the build takes parts up: plates and arms make the frame that all else goes on."""

@@ -27,7 +27,7 @@ LINK_SHARE = 0.25
 KINDS = {
     "arm": ("arm", "arm_inner", "arm_outer"),
     "plates": ("upper_plate", "lower_plate"),
-    "leg": ("leg",),
+    "leg": ("leg", "leg_upper", "leg_lower"),
     "mount": ("mount",),
     "tray": ("tray",),
 }

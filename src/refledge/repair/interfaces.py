@@ -58,6 +58,7 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
     """Every joint of the airframe between the parts that it has, and with the items it carries."""
     have = set(parts)
     arm, clamp, mount, tray, seat = frame.arm, frame.clamp, frame.mount, frame.tray, frame.seat
+    leg_top, leg_end = ("leg_upper", "leg_lower") if frame.leg.split else ("leg", "leg")
     inner = "arm_inner" if "arm_inner" in have else "arm"
     outer = "arm_outer" if "arm_outer" in have else "arm"
     root = "root_block" if "root_block" in have else inner
@@ -80,9 +81,9 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
         Joint("gap", "arms equally thick between the plates", (root,), {"gap": frame.plate_gap}),
         Joint("reach", "rotors on one circle", (end, root),
               {"radius": clamp.root_radius + arm.axis, "root_radius": clamp.root_radius}),
-        Joint("leg", "legs under the outer clamp bolts", ("leg", "lower_plate"),
+        Joint("leg", "legs under the outer clamp bolts", (leg_top, "lower_plate"),
               {"screw": clamp.screw, "pitch_y": clamp.pitch_y}),
-        Joint("stance", "legs equally long", ("leg",),
+        Joint("stance", "legs equally long", (leg_end,),
               {"height": frame.leg.height, "flange": frame.leg.flange_thickness}),
         Joint("mount", "motor mount on the arm's end", (end, "mount"),
               {"screw": mount.screw, "pitch_x": mount.pitch_x, "pitch_y": mount.pitch_y,
@@ -107,7 +108,7 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
                    "depth_root": arm.depth_root, "depth_tip": arm.depth_tip, "top": arm.top})
         )  # fmt: skip
     if frame.foot is not None:
-        made.append(Joint("foot", "feet over the legs' ends", ("leg", "foot"),
+        made.append(Joint("foot", "feet over the legs' ends", (leg_end, "foot"),
                           {"depth": frame.leg.depth_foot, "width": frame.leg.thickness,
                            "gap": frame.fit_gap}))  # fmt: skip
     if frame.guard is not None:
@@ -125,6 +126,12 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
                    "width": tray.width + 2 * rail.gap, "screw": rail.screw,
                    "gap": frame.fit_gap}),
         ]  # fmt: skip
+    if frame.leg.split:
+        leg = frame.leg
+        made.append(Joint("leg-lap", "the two parts of a leg", ("leg_upper", "leg_lower"),
+                          {"split": leg.split, "lap": leg.lap, "depth": leg.lap_depth,
+                           "screw": leg.lap_screw, "width": leg.thickness, "splay": leg.splay,
+                           "height": leg.height}))  # fmt: skip
     if frame.cover is not None:
         made.append(Joint("cover", "cover on the seat", ("seat", "cover"),
                           {"side": seat.side, "thickness": seat.thickness,
@@ -171,11 +178,11 @@ def _guards(frame: FrameDesign, guard: GuardDesign, have: set[str]) -> list[Join
 
 
 def _skids(frame: FrameDesign, skid: SkidDesign, have: set[str]) -> list[Joint]:
-    leg = frame.leg
+    leg, end = frame.leg, "leg_lower" if frame.leg.split else "leg"
     parts = tuple(each for each in ("skid", "skid_front", "skid_rear") if each in have)
     reach = frame.clamp.root_radius + frame.clamp.first + frame.clamp.pitch_x
     found = [
-        Joint("skid", "skids over the legs' ends", ("leg", *parts),
+        Joint("skid", "skids over the legs' ends", (end, *parts),
               {"depth": leg.depth_foot, "width": leg.thickness, "splay": leg.splay,
                "height": leg.height, "reach": reach, "turn": skid.turn, "gap": frame.fit_gap})
     ]  # fmt: skip

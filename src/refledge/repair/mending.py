@@ -55,6 +55,8 @@ def parse_broken(words: Sequence[str], record: BuildRecord) -> tuple[tuple[str, 
         wanted = ALIASES.get(name, (name,))
         if name == "arm" and "arm" not in keys:
             wanted = ("arm_inner", "arm_outer")
+        if name == "leg" and "leg" not in keys:
+            wanted = ("leg_upper", "leg_lower")
         if any(each not in keys for each in wanted) or (number and not number.isdigit()):
             raise InputError(
                 Problem("command line", "--broke", f'"{word}"', ", ".join([*keys, *ALIASES]),
@@ -117,7 +119,7 @@ def _steps(
 _OFF = (
     "guard", "guard_left", "guard_right", "clip",
     "cover", "mount", "cap", "mast", "receiver_holder", "antenna_holder",
-    "foot", "skid", "skid_front", "skid_rear", "leg", "carrier", "tray",
+    "foot", "skid", "skid_front", "skid_rear", "leg", "leg_lower", "leg_upper", "carrier", "tray",
     "rail", "seat", "arm", "arm_outer", "arm_inner", "root_block", "lower_plate", "upper_plate",
 )  # fmt: skip
 _TAKING = {
@@ -127,6 +129,10 @@ _TAKING = {
     "leg": "Leg{n}: undo the two outer clamp bolts of its arm one at a time, leaving the inner "
     "pair tight; the leg comes off below. Where it stands in a foot or a skid, cut that sleeve "
     "open first.",
+    "leg_lower": "Lower leg part{n}: undo the two bolts of the joint. Where it stands in a foot or "
+    "a skid, cut that sleeve open first.",
+    "leg_upper": "Upper leg part{n}: undo the two bolts of the joint, then the two outer clamp "
+    "bolts of its arm one at a time, leaving the inner pair tight.",
     "clip": "Wire clip{n}: cut its tie; a new tie holds the new clip.",
     "foot": "Foot{n}: cut the sleeve open with a knife away from you, scrape the glue off the leg.",
     "guard": "Guard{n}: propeller off, undo the four screws through the mount beside it, lift it "
@@ -169,7 +175,7 @@ _TAKING = {
 
 def _taking_off(key: str, numbers: Sequence[int], record: BuildRecord) -> str:
     legs = {number: record.leg_arms[number - 1] for number in numbers
-            if key == "leg" and number <= len(record.leg_arms)}  # fmt: skip
+            if key in ("leg", "leg_upper") and number <= len(record.leg_arms)}  # fmt: skip
     words = [f"{n} (under arm {legs[n]})" if n in legs else str(n) for n in numbers]
     return _TAKING[key].format(n=f" {', '.join(words)}" if words else "")
 

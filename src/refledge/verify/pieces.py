@@ -51,8 +51,8 @@ class Place:
 def pieces(study: Study) -> tuple[Piece, ...]:
     """All distinct parts. Raises AnalysisError for a frame with tubes or a damped seat.
 
-    A split arm is taken in one piece: its lap is judged by its bolts' own checks. A mast or a
-    holder is a mass on the seat: its own checks judge it.
+    A split arm or leg is taken in one piece: its joint is judged by its bolts' own checks. A mast
+    or a holder is a mass on the seat: its own checks judge it.
     """
     if study.frame.arm.family == "tube":
         raise AnalysisError(
@@ -78,7 +78,7 @@ SMALL = (
     "skid_front", "skid_rear",
 )  # fmt: skip
 """Parts that are not solved as solids: they ride as masses."""
-LEFT_OUT = ("arm_outer", "clip", *GUARDS, *SMALL)
+LEFT_OUT = ("arm_outer", "leg_lower", "clip", *GUARDS, *SMALL)
 """Parts without a piece of their own: they ride as masses, or belong to another piece."""
 
 
@@ -87,7 +87,7 @@ def places(study: Study) -> tuple[Place, ...]:
     found = []
     for each in study.assembly.placements:
         if each.group == "part" and each.key not in LEFT_OUT:
-            key = "arm" if each.key == "arm_inner" else each.key
+            key = {"arm_inner": "arm", "leg_upper": "leg"}.get(each.key, each.key)
             found.append(Place(each.name, key, each.rotation, each.translation))
     return tuple(found)
 

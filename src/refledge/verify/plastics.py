@@ -5,6 +5,7 @@ import numpy as np
 from refledge.airframe.estimate import material_of
 from refledge.airframe.fillness import fill_of
 from refledge.geometry.arm import make_arm
+from refledge.geometry.leg import make_leg
 from refledge.geometry.parts import BOUGHT
 from refledge.geometry.poses import print_pose
 from refledge.model.parts import FrameDesign
@@ -31,8 +32,12 @@ def printed_body(study: Study, key: str) -> PrintedBody:
     if key in BOUGHT:
         return PrintedBody(study.solids[key], plastic, (1.0, 0.0, 0.0))
     up = build_direction(study.frame, key)
-    if key not in study.solids:  # the arm in one piece of a frame whose arms are split
-        whole = make_arm(study.frame.arm, study.frame, study.task.hardware)
+    if key not in study.solids:  # the arm or leg in one piece of a frame in which they are split
+        whole = (
+            make_leg(study.frame, study.task.hardware)
+            if key == "leg"
+            else make_arm(study.frame.arm, study.frame, study.task.hardware)
+        )
         return PrintedBody(whole, plastic, up, skin(study))
     return PrintedBody(study.solids[key], plastic, up, skin(study))
 
@@ -45,7 +50,9 @@ def skin(study: Study) -> Skin:
 
 def build_direction(frame: FrameDesign, key: str) -> tuple[float, float, float]:
     """Unit vector up from the bed, in part axes."""
-    pose = "arm_inner" if key == "arm" and frame.arm.split else key  # both parts print alike
+    halves = {"arm": "arm_inner"} if frame.arm.split else {}
+    halves |= {"leg": "leg_upper"} if frame.leg.split else {}
+    pose = halves.get(key, key)  # both parts of an arm print alike, those of a leg mirrored
     rotation, _ = print_pose(pose, frame)
     up = rotation.T @ np.array([0.0, 0.0, 1.0])
     return (float(up[0]), float(up[1]), float(up[2]))

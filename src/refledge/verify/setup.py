@@ -54,6 +54,8 @@ def setups(study: Study) -> tuple[Setup, ...]:
     printed = {spec.key for spec in study.parts if spec.printed}
     if {"arm_inner", "arm_outer"} <= printed:
         printed.add("arm")
+    if {"leg_upper", "leg_lower"} <= printed:
+        printed.add("leg")
     return tuple(maker(study) for key, maker in makers.items() if key in printed)
 
 

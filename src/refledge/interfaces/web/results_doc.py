@@ -23,7 +23,7 @@ PART_KEYS: Mapping[str, tuple[str, ...]] = {
     "clamp bolts in the plates": ("upper_plate", "lower_plate"),
     "clamp bolts": ("arm", "arm_inner", "upper_plate", "lower_plate"),
     "root blocks": ("arm", "arm_inner", "root_block"),
-    "legs": ("leg",),
+    "legs": ("leg", "leg_upper", "leg_lower"),
     "battery": ("battery",),
     "rotors": ("motor", "disc"),
     "propellers": ("disc",),

@@ -60,6 +60,16 @@ ON_THE_BENCH: tuple[Stage, ...] = (
         ),
     ),
     Stage(
+        "Two parts of each leg", ("leg_lower",), base=("leg_upper",), one=True, lift=DOWN,
+        fasteners=("joints of the legs",),
+        say=(
+            "Lay the two tongues side by side and put two bolts through, washers under head and "
+            "nut. The joint is straight when the gaps at both its ends are alike.",
+            "Stand each leg against a rule: the strut must run straight through the joint. All "
+            "legs must be equally long.",
+        ),
+    ),
+    Stage(
         "Payload rails under the battery tray", ("rail",), base=("tray",), lift=DOWN,
         fasteners=("payload rails on the tray",),
         say=(

@@ -13,8 +13,9 @@ OF_THE_FRAME: tuple[Stage, ...] = (
         ),
     ),
     Stage(
-        "Legs and upper plate: close the stack", ("upper_plate", "standoff", "seat", "leg"),
-        under=("leg",),
+        "Legs and upper plate: close the stack",
+        ("upper_plate", "standoff", "seat", "leg", "leg_upper", "leg_lower"),
+        under=("leg", "leg_upper", "leg_lower"),
         fasteners=("arms between the plates",),
         say=(
             "Put all bolts in from above, washers under head and nut. The longer ones go where a "
