@@ -11,6 +11,7 @@ from refledge.airframe.closure_checks import closure_checks
 from refledge.airframe.drivers import find_drivers
 from refledge.airframe.estimate import estimated_masses
 from refledge.airframe.findings import all_checks, arm_modes, notes_for
+from refledge.airframe.hinge_fold import fold_notes
 from refledge.airframe.inventory import mass_table, total_mass
 from refledge.airframe.layout_choice import compare_layouts, first_mass
 from refledge.airframe.making import Solids, make_solids
@@ -233,6 +234,7 @@ def _gather(
         fasteners=assessment.fasteners,
         shopping=shopping_list(brief, sized.layout, sized.frame, assessment.fasteners),
         notes=notes_for(task, sized.layout, found.left_out)
+        + fold_notes(sized.frame, sized.layout, solids.assembly)
         + (learned.about(used) if learned else ()),
         learned=learned.of(used) if learned else {},
         task=task,

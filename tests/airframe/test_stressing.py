@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from refledge.airframe.beams import Bar, bars_of
-from refledge.airframe.clamp import clamp_stiffness, frustum_stiffness, net_section, pressed_radius
+from refledge.airframe.clamp import clamp_stiffness, net_section
+from refledge.airframe.clamp_rings import frustum_stiffness, pressed_radius
 from refledge.airframe.fillness import Fill, fill_of, hollowed, plate_bending
 from refledge.airframe.plates import (
     BOLT_PEAK,

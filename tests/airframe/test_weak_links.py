@@ -93,7 +93,7 @@ def test_its_margins_in_flight_and_landing_are_those_of_the_strength_checks(
         if check.part == WORDS["arm"] and check.key.split("-")[0] in ("strength", "layers"):
             flying = kinds[check.load_case]
             least[flying] = min(least[flying], check.margin)
-    margins = link_margins(task, sized.assessment, "arm")
+    margins = link_margins(task, sized.frame, sized.assessment, "arm")
     assert margins == pytest.approx((least[True], least[False]), rel=1e-6)
     found = checks_of(task, sized, "arm")
     assert found["weak-link-flight"].margin == pytest.approx(margins[0])

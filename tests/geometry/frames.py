@@ -6,12 +6,14 @@ from math import pi
 
 import numpy as np
 
+from refledge.geometry.folding import fold_of
 from refledge.geometry.kernel import Solid
 from refledge.geometry.parts import make_parts
 from refledge.inputs.fasteners import hardware
 from refledge.model.brief import Brief, Mission, Payload
 from refledge.model.fasteners import Hardware
 from refledge.model.gear import FootDesign, LegDesign, SkidDesign
+from refledge.model.hinge import HingeDesign
 from refledge.model.hung import RailDesign, TrayDesign
 from refledge.model.items import (
     Battery,
@@ -95,6 +97,16 @@ def frame(n_arms: int = 6, one_arm: ArmDesign | None = None, per_arm: int = 1) -
         hole_allowance=0.0002,
         fit_gap=0.00015,
     )
+
+
+def hinged_frame(n_arms: int = 6, one_arm: ArmDesign | None = None) -> FrameDesign:
+    """Folding arms, the lock's bore wider than the pivot's; legs on every other arm."""
+    base = frame(n_arms, one_arm)
+    hinge = HingeDesign(lock="M3", kind="polyamide", pivot_bore=0.0031, lock_bore=0.0036)
+    turn, lead = fold_of(
+        replace(base, hinge=hinge), tuple(2 * pi / n_arms * k for k in range(n_arms))
+    )
+    return replace(base, hinge=replace(hinge, turn=turn, lead=lead))
 
 
 def _tube_frame(n_arms: int, one_arm: ArmDesign, per_arm: int) -> FrameDesign:

@@ -67,6 +67,9 @@ def brief_text(seed: int) -> str:
     )  # fmt: skip
     text = f'title = "random {seed}"\nwiring = "{40 * scale:.0f} g"\n' + "".join(tables)
     options = _options(seed, text)
+    if 'arm_root = "folding"' in options:  # which no tube, mast, holder go with
+        text = text.replace('arm_family = "tube"', 'arm_family = "box"')
+        options = re.sub('(mast|receiver_holder|antenna_holder) = ".*"\n', "", options)
     if 'gear = "skids"' in options:  # which stand on four legs
         text = re.sub(r"\nlegs = \d", "\nlegs = 4", text)
     return text + options

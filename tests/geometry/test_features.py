@@ -21,6 +21,7 @@ from tests.geometry.frames import (
     footed_frame,
     frame,
     guarded_frame,
+    hinged_frame,
     layout,
     nut_frame,
     railed_frame,
@@ -50,6 +51,7 @@ FRAMES = {
     "holders": ("six-x", held_frame()),
     "cover": ("six-x", covered_frame()),
     "legs in parts": ("six-x", parted_legs()),
+    "hinged": ("six-x", hinged_frame()),
     "tube": ("six-x", frame(6, tube_arm())),
 }
 SHOWN = {  # parts that are not alike in an earlier frame
@@ -70,6 +72,7 @@ SHOWN = {  # parts that are not alike in an earlier frame
     "holders": ("receiver_holder", "antenna_holder"),
     "cover": ("cover",),
     "legs in parts": ("leg_upper", "leg_lower"),
+    "hinged": ("arm", "upper_plate", "lower_plate"),
     "tube": ("tube", "root_block", "cap", "mount"),
 }
 CASES = [(name, key) for name, keys in SHOWN.items() for key in keys]
@@ -158,6 +161,7 @@ def test_every_face_has_plastic_behind_it_and_none_before(name: str, key: str) -
         ("standing", "tray", "screw_bore_1"),  # from the countersink to the boss's top
         ("six-x", "seat", "foot_bore_3"),
         ("six-x", "seat", "top_bore_1"),
+        ("hinged", "lower_plate", "leg_bore_1"),  # from below to the countersink
         ("split", "arm_inner", "lap_bore_1"),
         ("split", "arm_outer", "lap_bore_1"),
     ],

@@ -19,6 +19,7 @@ from tests.geometry.frames import (
     footed_frame,
     frame,
     guarded_frame,
+    hinged_frame,
     layout,
     nut_frame,
     railed_frame,
@@ -50,6 +51,8 @@ FRAMES: dict[str, tuple[str, Callable[[], FrameDesign]]] = {
     "cover": ("six-x", covered_frame),
     "legs in parts": ("six-x", parted_legs),
     "one antenna": ("six-x", lambda: held_frame(count=1)),
+    "hinged": ("six-x", hinged_frame),
+    "hinged and split": ("six-x", lambda: hinged_frame(6, split_arm("box"))),
     "tube": ("four-plus", lambda: frame(4, tube_arm())),
 }
 

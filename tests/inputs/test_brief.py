@@ -399,3 +399,26 @@ def test_what_the_mast_carries_is_in_no_holder() -> None:
 def test_a_faulty_height_is_told_once() -> None:
     (found,) = problems(masted("GNSS receiver", 'z = "90"\n'))
     assert found.field == "others[1].z"
+
+
+@pytest.mark.parametrize(
+    ("frame", "field", "allowed"),
+    [
+        ('arm_root = "folding"\narm_family = "tube"', "frame.arm_root", "a tube is squeezed"),
+        ('weak_link = "bolt"', "frame.weak_link", "the lock bolt of folding arms"),
+        ('arm_root = "hinged"', "frame.arm_root", '"folding"'),
+        ('hinge_gap = "0.1"', "frame.hinge_gap", "mm"),
+    ],
+)
+def test_what_cannot_fold_is_refused_with_its_reason(frame: str, field: str, allowed: str) -> None:
+    (found,) = problems(f"{GOOD}[frame]\n{frame}\n")
+    assert found.field == field
+    assert allowed in found.allowed
+
+
+def test_folding_arms_carry_no_mast_and_may_have_a_shear_bolt() -> None:
+    (found,) = problems(masted("GNSS receiver") + 'arm_root = "folding"\n')
+    assert (found.field, "strike out frame.mast" in found.next_step) == ("frame.arm_root", True)
+    brief = parse_brief(f'{GOOD}[frame]\narm_root = "folding"\nweak_link = "bolt"\n')
+    assert (brief.frame.arm_root, brief.frame.weak_link) == ("folding", "bolt")
+    assert brief.frame.hinge_gap == pytest.approx(1e-4)

@@ -68,7 +68,12 @@ def agreeing(brief: Brief) -> Brief:
     )
     payload = replace(brief.payload, mass=min(brief.payload.mass, brief.mission.all_up_limit * 0.9))
     layout = replace(brief.layout, pairs=False)
-    return replace(brief, printer=printer, payload=payload, layout=layout)
+    frame = brief.frame
+    if frame.arm_family == "tube" or frame.weak_link == "bolt":
+        root = "clamped" if frame.arm_family == "tube" else "folding"
+        link = "none" if root == "clamped" else frame.weak_link
+        frame = replace(frame, arm_root=root, weak_link=link)
+    return replace(brief, printer=printer, payload=payload, layout=layout, frame=frame)
 
 
 @settings(max_examples=25, deadline=None)

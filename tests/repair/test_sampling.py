@@ -75,7 +75,7 @@ def test_a_weaker_link_goes_first_more_often_and_its_margins_shrink(
     firsts = [each.link_first for each in link.tries]
     assert firsts[-1] > firsts[0]
     assert link.tries[-1].spared >= link.tries[0].spared
-    flight, landing = link_margins(task, sized.assessment, "arm")
+    flight, landing = link_margins(task, sized.frame, sized.assessment, "arm")
     assert link.tries[1].flight_margin == pytest.approx(0.5 * (1 + flight) - 1)
     assert "weaker" in size_words("arm", sized.frame, sized.assessment, 1.0)
     assert "instead of" in size_words("arm", sized.frame, sized.assessment, 0.9)

@@ -1,7 +1,7 @@
 """Check of access: every screw can be turned, every nut held, in the order of the build book."""
 
-from refledge.airframe.bolting import thread_end
-from refledge.airframe.fastening import grip_of_clamp
+from refledge.airframe.bolting import grip_of_clamp, thread_end
+from refledge.airframe.hinge import lock_thread
 from refledge.airframe.judge import judge
 from refledge.airframe.task import Task
 from refledge.geometry.access import covered
@@ -19,7 +19,9 @@ def access_checks(
     task: Task, frame: FrameDesign, layout: Layout, assembly: Assembly
 ) -> tuple[Check]:
     """How many fasteners something covers, from the placed solids."""
-    every = reaches(frame, layout, task.hardware, task.brief, longest_thread(task, frame))
+    lock = lock_thread(frame, task.hardware) if frame.hinge else 0.0
+    thread = longest_thread(task, frame)
+    every = reaches(frame, layout, task.hardware, task.brief, thread, lock)
     found = covered(assembly, every)
     return (
         judge(

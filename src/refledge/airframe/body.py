@@ -16,13 +16,15 @@ from refledge.airframe.gear import (
     splay_of,
 )
 from refledge.airframe.guard import guard_for
+from refledge.airframe.hinge import hinge_for
 from refledge.airframe.mast import mast_for
 from refledge.airframe.rail import rail_depth, rail_for, with_shelves
-from refledge.airframe.rooting import corner, edge, rooted
+from refledge.airframe.rooting import WIRE_BORE, corner, edge, root_pitch, rooted
 from refledge.airframe.seat import seat_for
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware, Screw
 from refledge.model.gear import FootDesign, LegDesign, SkidDesign
+from refledge.model.hinge import HingeDesign
 from refledge.model.hung import RailDesign, TrayDesign
 from refledge.model.parts import ClampDesign, GuardDesign, MountDesign
 from refledge.model.upper import (
@@ -33,8 +35,6 @@ from refledge.model.upper import (
     SeatDesign,
 )
 
-WIRE_BORE = 6e-3
-"""m; three motor wires of 18 gauge side by side: common practice, no source."""
 TRAY_THICKNESS = 3.2e-3
 """m; the thinnest, which takes the countersunk heads of its screws: our choice."""
 WASHER_GAP = 1e-3
@@ -50,6 +50,8 @@ class Body:
     arm_width: float
     clamp: ClampDesign
     root_length: float
+    hinge: HingeDesign | None
+    """With its turn still to be found; None for clamped arms."""
     mount: MountDesign
     tray: TrayDesign
     seat: SeatDesign
@@ -90,7 +92,8 @@ def body_for(
     Raises GeometryError where the parts cannot be placed without clashing.
     """
     screw = hardware.screws[brief.frame.rod_screw]
-    root_length = 2 * edge(screw) + 8 * screw.diameter
+    pitch = root_pitch(brief, screw)
+    root_length = 2 * edge(screw) + pitch
     seat = seat_for(brief, hardware)
     tray = _tray(brief, hardware)
     rail = rail_for(brief, tray, hardware) if brief.frame.payload_rail == "rails" else None
@@ -111,6 +114,7 @@ def body_for(
     return Body(
         arm_width=arm_width,
         clamp=clamp,
+        hinge=hinge_for(brief, clamp, WIRE_BORE, hardware),
         root_length=root_length,
         mount=mount,
         guard=_guard(brief, angles, paired, mount),

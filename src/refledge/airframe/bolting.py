@@ -4,12 +4,18 @@ from collections.abc import Callable
 from math import pi
 
 from refledge.errors import GeometryError
-from refledge.model.fasteners import Screw
+from refledge.model.fasteners import Screw, ShearBolt
+from refledge.model.parts import FrameDesign
 from refledge.model.results import Fastener
 
 STEEL = 7850.0
 """kg/m3, handbook value for carbon steel."""
 Lengths = Callable[[str], tuple[float, ...]]
+
+
+def grip_of_clamp(frame: FrameDesign) -> float:
+    """Plates and arm between the washers of a clamp bolt, m."""
+    return frame.plate_gap + 2 * frame.plate.thickness
 
 
 def through(screw: Screw, grip: float, lengths: Lengths) -> float:
@@ -51,6 +57,8 @@ def at_most(screw: Screw, wanted: float, lengths: Lengths) -> float:
 def bolt(
     screw: Screw, length: float, count: int, where: str, torque: float, *, nut: bool, note: str = ""
 ) -> Fastener:
+    if isinstance(screw, ShearBolt):
+        return _plastic(screw, length, count, where, torque, note)
     mass = screw_mass(screw, length)
     sunk = note.startswith("countersunk")  # its head needs no washer
     kind = "countersunk screw, ISO 10642" if sunk else "cap screw, ISO 4762"
@@ -59,6 +67,15 @@ def bolt(
         mass += nut_mass(screw) + (1 if sunk else 2) * washer_mass(screw)
         name += ", lock nut, washer" if sunk else ", lock nut, 2 washers"
     return Fastener(name, count, where, torque, mass, note)
+
+
+def _plastic(
+    screw: ShearBolt, length: float, count: int, where: str, torque: float, note: str
+) -> Fastener:
+    """A polyamide screw with its nut and two washers, all of the same plastic."""
+    steel = screw_mass(screw, length) + nut_mass(screw) + 2 * washer_mass(screw)
+    name = f"{screw.size} x {length * 1e3:.0f} polyamide (PA 66) screw, nut, 2 washers"
+    return Fastener(name, count, where, torque, steel * screw.density / STEEL, note)
 
 
 def screw_mass(screw: Screw, length: float) -> float:

@@ -6,7 +6,8 @@ from math import ceil
 
 import numpy as np
 
-from refledge.airframe.body import WIRE_BORE, Body
+from refledge.airframe.body import Body
+from refledge.airframe.rooting import WIRE_BORE
 from refledge.analysis.arm_model import ArmShape
 from refledge.model.brief import Brief
 from refledge.model.materials import MaterialCard

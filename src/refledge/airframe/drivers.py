@@ -6,7 +6,7 @@ import numpy as np
 
 from refledge.airframe.framing import whole_layers
 from refledge.airframe.pool import Pool, blocking, choose
-from refledge.airframe.sizing import PLATES, Sized, finish, settings_of
+from refledge.airframe.sizing import Sized, finish, plates_for, settings_of
 from refledge.airframe.task import Task
 from refledge.airframe.use_titles import title_of
 from refledge.model.results import Driver
@@ -94,7 +94,7 @@ def _saved(sized: Sized, key: str) -> float:
 def _plate(task: Task, sized: Sized) -> Driver:
     thickness = sized.frame.plate.thickness
     layer = task.brief.printer.layer
-    thinner = [each for each in PLATES if whole_layers(each, layer) < thickness - 1e-6]
+    thinner = [each for each in plates_for(task) if whole_layers(each, layer) < thickness - 1e-6]
     if not thinner:
         return Driver("plate thickness", thickness, "mm", "the thinnest plate that is tried", 0.0)
     settings = settings_of(task, sized.pool.family)

@@ -6,7 +6,8 @@ from math import pi
 import numpy as np
 
 from refledge.airframe.arm_section import depth_at
-from refledge.airframe.bolting import Lengths, at_most, bolt, through
+from refledge.airframe.bolting import Lengths, at_most, bolt, grip_of_clamp, through
+from refledge.airframe.hinge_fastening import hinge_lines
 from refledge.airframe.seat_fastening import seat_lines
 from refledge.analysis.joints import bolt_torque
 from refledge.geometry.guard import BLOCK
@@ -52,14 +53,11 @@ def bolts_list(
     return tuple(line for line in lines if line.quantity)
 
 
-def grip_of_clamp(frame: FrameDesign) -> float:
-    """Plates and arm between the washers of a clamp bolt, m."""
-    return frame.plate_gap + 2 * frame.plate.thickness
-
-
 def _clamp(
     frame: FrameDesign, hardware: Hardware, lengths: Lengths, preload: float
 ) -> tuple[Fastener, ...]:
+    if frame.hinge is not None:
+        return hinge_lines(frame, hardware, lengths, preload)
     screw = hardware.screws[frame.clamp.screw]
     decked = on_deck(frame)
     shared = sum(each.bolts == 4 and each.arm in frame.leg.arms for each in decked)

@@ -11,6 +11,7 @@ from refledge.airframe.flight_checks import flight_checks, rotor_lost_note
 from refledge.airframe.foot_checks import foot_checks
 from refledge.airframe.guard_checks import guard_checks
 from refledge.airframe.heat_checks import heat_checks
+from refledge.airframe.hinge_fold import fold_checks, fold_wires
 from refledge.airframe.holder_checks import holder_checks
 from refledge.airframe.joint_checks import joint_checks
 from refledge.airframe.leg_lap import leg_lap_checks
@@ -34,6 +35,7 @@ from refledge.flight.motor_fit import fit_words
 from refledge.flight.other_power import other_power_words
 from refledge.model.checks import Check
 from refledge.model.layout import Layout
+from refledge.model.parts import FrameDesign
 from refledge.model.results import ModeSet
 
 ARM_MODES = 6
@@ -44,7 +46,7 @@ def all_checks(
 ) -> tuple[Check, ...]:
     """Every question, in the order in which people ask them.
 
-    access: that of access, where it has been answered for these solids already.
+    access: those of access and folding, where they have been answered for these solids already.
     """
     frame, layout, found = sized.frame, sized.layout, sized.assessment
     printed = {
@@ -72,9 +74,18 @@ def all_checks(
         stance_check(task, frame, found),
         *rail_checks(task, frame, found),
         *link_checks(task, frame, found),
+        *fold_wires(task, frame),
         *fit_checks(task.brief, layout, solids.specs, solids.assembly),
-        *(access_checks(task, frame, layout, solids.assembly) if access is None else access),
+        *(checks_of_solids(task, frame, layout, solids) if access is None else access),
     )
+
+
+def checks_of_solids(
+    task: Task, frame: FrameDesign, layout: Layout, solids: Solids
+) -> tuple[Check, ...]:
+    """Tool access and folding, which look at the solids one against another."""
+    access = access_checks(task, frame, layout, solids.assembly)
+    return (*access, *fold_checks(task, frame, layout, solids))
 
 
 def arm_modes(structure: Structure) -> ModeSet:

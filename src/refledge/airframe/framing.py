@@ -10,6 +10,7 @@ from refledge.airframe.bosses import Hung, battery_hung, size_wall
 from refledge.airframe.cover import sized_cover
 from refledge.airframe.gear import foot_radius
 from refledge.airframe.guard import side_push, sized_guard
+from refledge.airframe.hinge import folding
 from refledge.airframe.holders import sized_pocket
 from refledge.airframe.leg_lap import with_lap
 from refledge.airframe.legs import LegForce, deepest_strut, size_leg, whole_lines
@@ -164,7 +165,7 @@ def frame_for(
     """All parts around ``arm``; plates ``thickness`` thick; everything printed in ``printed``."""
     brief = task.brief
     tube = arm.family == "tube"
-    return FrameDesign(
+    frame = FrameDesign(
         arm=arm,
         n_arms=len(task.angles),
         clamp=body.clamp,
@@ -180,6 +181,7 @@ def frame_for(
         ),
         mount=replace(body.mount, material=mount_material(task, printed)),
         leg=_leg(task, body),
+        hinge=body.hinge,
         tray=replace(body.tray, material=printed),
         seat=replace(body.seat, material=printed),
         mast=_mast(task, body, printed),
@@ -198,6 +200,7 @@ def frame_for(
         hole_allowance=brief.frame.hole_allowance,
         fit_gap=brief.frame.fit_gap,
     )
+    return folding(frame, task.angles)
 
 
 def _mast(task: Task, body: Body, printed: str) -> MastDesign | None:

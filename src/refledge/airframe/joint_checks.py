@@ -7,7 +7,13 @@ from math import hypot
 import numpy as np
 
 from refledge.airframe.assessment import Assessment
-from refledge.airframe.joints import LEAST_PRELOAD, bolt_share, clamp_preload
+from refledge.airframe.hinge_checks import SHEAR_SHARE, hinge_checks
+from refledge.airframe.joints import (
+    LEAST_PRELOAD,
+    bolt_share,
+    clamp_preload,
+    joint_stiffnesses,
+)
 from refledge.airframe.judge import judge
 from refledge.airframe.nut_checks import nut_checks, seat_pull
 from refledge.airframe.rooting import edge
@@ -19,7 +25,6 @@ from refledge.airframe.working import Working
 from refledge.analysis.joints import (
     INSERT_WALL,
     bearing_stress,
-    clamped_stiffness,
     insert_pull_out,
     preload_left,
     tear_out_stress,
@@ -30,20 +35,20 @@ from refledge.model.fasteners import Insert
 from refledge.model.parts import FrameDesign
 from refledge.typed import Floats
 
-STEEL_E = 205e9
-"""Pa, handbook value."""
 LAP_BAR = 3 + SPAN_BEAMS // 2
 """Beam of an arm that is its lap: after two in the clamp and one in the tenon."""
-
-SHEAR_SHARE = 0.5
-"""Shear over tensile strength in the plane of the layers: Tresca, the careful side."""
 
 
 def joint_checks(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Check, ...]:
     """Every joint in its worst load case."""
+    clamped = (
+        ()
+        if frame.hinge
+        else (*_clamp_in_plane(task, frame, found), _clamp_tension(task, frame, found))
+    )
     return (
-        *_clamp_in_plane(task, frame, found),
-        _clamp_tension(task, frame, found),
+        *clamped,
+        *hinge_checks(task, frame, found),
         _preload(task, frame),
         *(_insert(task, frame, found) if frame.seat.threads == "inserts" else ()),
         *nut_checks(task, frame, found),
@@ -100,7 +105,7 @@ def _clamp_tension(task: Task, frame: FrameDesign, found: Assessment) -> Check:
     result, ends = max(_root_forces(found), key=lambda pair: pair[1][4])
     pull = ends[4] / clamp.pitch_x / 2 + ends[2] / 4
     preload = clamp_preload(frame, task.materials, task.hardware)
-    bolt, plastic = _stiffnesses(task, frame)
+    bolt, plastic = joint_stiffnesses(frame, task.materials, task.hardware)
     felt = bolt / (bolt + plastic) * pull
     pressure = float(washer_pressure(felt + preload, screw.washer_diameter, screw.clearance_hole))
     material = task.materials[frame.plate.material]
@@ -143,7 +148,7 @@ def _lap(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Check]:
 
 def _preload(task: Task, frame: FrameDesign) -> Check:
     block = task.materials[frame.plate.material]
-    bolt, plastic = _stiffnesses(task, frame)
+    bolt, plastic = joint_stiffnesses(frame, task.materials, task.hardware)
     left = float(preload_left(bolt, plastic, block.creep_factor))
     return judge(
         key="clamp-preload", title="preload left after creep under the washers", group="joints",
@@ -152,15 +157,6 @@ def _preload(task: Task, frame: FrameDesign) -> Check:
         source="creep factor from the material card; limit is common practice, no source",
         note="retighten after the first day and after the first flights",
     )  # fmt: skip
-
-
-def _stiffnesses(task: Task, frame: FrameDesign) -> tuple[float, float]:
-    """Clamp bolt and the plastic it squeezes, N/m."""
-    screw = task.hardware.screws[frame.clamp.screw]
-    block = task.materials[frame.plate.material]
-    grip = frame.plate_gap + 2 * frame.plate.thickness
-    plastic = clamped_stiffness(block.E_z, screw.washer_diameter, screw.clearance_hole, grip)
-    return STEEL_E * screw.stress_area / grip, float(plastic)
 
 
 def _insert(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Check]:

@@ -3,12 +3,15 @@
 from collections.abc import Mapping
 from math import hypot
 
-from refledge.airframe.clamp import washer_area
+from refledge.airframe.bolting import grip_of_clamp
+from refledge.airframe.clamp_rings import washer_area
 from refledge.airframe.working import Working
-from refledge.analysis.joints import bolt_preload
+from refledge.analysis.joints import bolt_preload, clamped_stiffness
 from refledge.model.fasteners import Hardware
 from refledge.model.parts import FrameDesign
 
+STEEL_E = 205e9
+"""Pa, handbook value."""
 LEAST_PRELOAD = 0.6
 """Preload left after creep over preload at first: common practice, no source."""
 WASHER_SHARE = 0.2
@@ -23,6 +26,16 @@ def clamp_preload(
     steel = float(bolt_preload(screw.stress_area, screw.proof_stress))
     plate = materials[frame.plate.material]
     return min(steel, WASHER_SHARE * plate.strength_xy * washer_area(screw))
+
+
+def joint_stiffnesses(
+    frame: FrameDesign, materials: Mapping[str, Working], hardware: Hardware
+) -> tuple[float, float]:
+    """Clamp bolt and the plastic it squeezes, N/m."""
+    screw, block = hardware.screws[frame.clamp.screw], materials[frame.plate.material]
+    grip = grip_of_clamp(frame)
+    plastic = clamped_stiffness(block.E_z, screw.washer_diameter, screw.clearance_hole, grip)
+    return STEEL_E * screw.stress_area / grip, float(plastic)
 
 
 def bolt_share(force: float, moment: float, pitch_x: float, pitch_y: float) -> float:

@@ -7,6 +7,7 @@ from math import hypot, pi, sin, sqrt, tan
 from refledge.airframe.clearance import least_angle, rectangle, rectangles_meet
 from refledge.airframe.cover import covered_side
 from refledge.airframe.gear import leg_height, legs_for
+from refledge.airframe.hinge import bulkiest
 from refledge.airframe.holders import WISHES, deck_arms, holders_for
 from refledge.airframe.legs import deepest_strut
 from refledge.airframe.standing import bosses_clear, spread_out, standing
@@ -23,6 +24,10 @@ from refledge.model.upper import AntennaHolderDesign, ReceiverHolderDesign, Seat
 
 STAND_ROOM = 20e-3
 """m; tray off the plate, before it is known, for the room that tall legs take: a careful guess."""
+WIRE_BORE = 6e-3
+"""m; three motor wires of 18 gauge side by side: common practice, no source."""
+CLAMP_PITCH, FOLDING_PITCH = 8.0, 12.0
+"""Between the bolts along an arm's root over their diameter (1): our choice."""
 ARM_GAP = 1e-3
 """m; between neighbouring arms at their inner ends."""
 STEP = 2e-3
@@ -63,11 +68,12 @@ def rooted(
     tall = leg_height(brief, STAND_ROOM, rail.height + STRAP if rail else 0.0)
     lacking = ""
     for _ in range(TRIES):
-        clamp = _clamp(screw, radius, arm_width)
+        clamp = _clamp(brief, screw, radius, arm_width)
         leg = legs_for(brief, angles, clamp, screw, edge(screw))
         pad = max(arm_width, clamp.pitch_y + 2 * edge(screw))
         decked = deck_arms(brief, angles, leg.arms)
-        placed = _placed(tray, replace(leg, height=tall), angles, clamp, hardware)
+        bulk = bulkiest(brief, clamp, WIRE_BORE, hardware)
+        placed = _placed(tray, replace(leg, height=tall), angles, clamp, (bulk, hardware))
         pocket, antennas = holders_for(
             brief, decked, angles, clamp, screw, (pad, covered_side(brief, seat))
         )
@@ -128,12 +134,19 @@ def _decked(brief: Brief) -> bool:
     return any(getattr(brief.frame, wish) for wish in WISHES)
 
 
-def _clamp(screw: Screw, radius: float, arm_width: float) -> ClampDesign:
+def root_pitch(brief: Brief, screw: Screw) -> float:
+    """Between the inner and the outer bolts of an arm's root, m: wider for a folding arm, which has
+    one bolt where a clamp has two."""
+    wide = FOLDING_PITCH if brief.frame.arm_root == "folding" else CLAMP_PITCH
+    return wide * screw.diameter
+
+
+def _clamp(brief: Brief, screw: Screw, radius: float, arm_width: float) -> ClampDesign:
     return ClampDesign(
         screw=screw.size,
         root_radius=radius,
         first=edge(screw),
-        pitch_x=8 * screw.diameter,
+        pitch_x=root_pitch(brief, screw),
         pitch_y=arm_width - 2 * edge(screw),
     )
 
@@ -175,10 +188,13 @@ def _placed(
     leg: LegDesign,
     angles: tuple[float, ...],
     clamp: ClampDesign,
-    hardware: Hardware,
+    sold: tuple[Screw, Hardware],
 ) -> TrayDesign | None:
-    """The tray turned clear of every leg, on bosses where it needs them; None without room."""
-    screw, own = hardware.screws[clamp.screw], hardware.screws[tray.screw]
+    """The tray turned clear of every leg, on bosses where it needs them; None without room.
+
+    sold: a bolt as bulky as any through the arms' roots, and all others.
+    """
+    screw, own = sold[0], sold[1].screws[tray.screw]
     yaw = _free_yaw(tray, leg, angles, clamp, screw)
     if yaw is None:
         return None

@@ -28,18 +28,22 @@ from refledge.airframe.framing import (
     sized_tray,
     whole_layers,
 )
+from refledge.airframe.hinge import longest_lock, with_lock
+from refledge.airframe.hinge_uses import least_lock, lock_uses
 from refledge.airframe.places import part_centres
 from refledge.airframe.plates import root_stiffness
 from refledge.airframe.pool import Choice, Pool, choose, make_pool
 from refledge.airframe.rail_sizing import sized_rails
-from refledge.airframe.rooting import edge
+from refledge.airframe.rooting import WIRE_BORE, edge
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.task import Task
 from refledge.airframe.weak_links import link_use
 from refledge.errors import GeometryError
 from refledge.geometry.guard import guard_keys
 from refledge.geometry.parts import part_quantities
+from refledge.geometry.plate import least_sunk
 from refledge.model.gear import SkidDesign
+from refledge.model.hinge import HingeDesign
 from refledge.model.hung import RailDesign
 from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
@@ -107,6 +111,8 @@ class Learnt:
     """Load cases that the payload's rails must stand; none keeps them as they are."""
     leg_scale: float = 1.0
     """Factor on the legs' depth, where their own modes lie badly."""
+    lock: str = ""
+    """Lock bolt of folding arms; "" keeps it as it is."""
 
 
 def settings_of(task: Task, family: str) -> list[Setting]:
@@ -183,6 +189,8 @@ def deepest(task: Task, body: Body, plate: float) -> tuple[float, float]:
     if body.mast and body.mast.arm in body.leg.arms:
         stacked += body.mast.flange_thickness
     root = longest_grip(clamp, task.lengths) - 2 * plate - stacked
+    if body.hinge is not None:
+        root = min(root, longest_lock(task.brief, body.clamp, WIRE_BORE, task.hardware) - 2 * plate)
     tip = longest_grip(mount, task.lengths) - body.mount.per_arm * body.mount.thickness
     tip -= body.guard.thickness if body.guard else 0.0
     return root, tip
@@ -208,6 +216,9 @@ def finish(
         body = sized_tray(task, body, pool.material, learnt.felt)
     if learnt.push:
         body = sized_skids(task, body, pool.material, learnt.push)
+    if learnt.lock and body.hinge:
+        hinge = with_lock(task.brief, body.hinge, learnt.lock, task.hardware)
+        body = replace(body, hinge=hinge)
     tube = pool.family == "tube"
     arm = block.candidates.arm(row, task.brief.frame.tube if tube else pool.material)
     thickness = whole_layers(plate, task.brief.printer.layer)
@@ -222,7 +233,7 @@ def finish(
     assessment = assess(task, frame, layout, made.masses, made.centres)
     local = {key: float(pool.uses[k, choice.index]) for k, key in enumerate(pool.keys)}
     uses = local | frame_uses(task, frame, layout, assessment)
-    uses |= link_use(task, frame, assessment)
+    uses |= lock_uses(task, frame, assessment) | link_use(task, frame, assessment)
     return Sized(frame, layout, pool, choice, learnt, assessment, made.masses, uses)
 
 
@@ -235,10 +246,11 @@ def hold(task: Task, sized: Sized, made: Made | None = None) -> Sized:
     body = pool.locate(sized.choice.index)[0].candidates.body
     now = sized.frame
     same = _alike(body.skid, now.skid) and _alike(body.rail, now.rail)
+    same = same and _same_lock(body.hinge, now.hinge)
     if (body.leg, body.tray) != (now.leg, now.tray) or not same:  # resized by the new landing
         blocks = tuple(_with_body(block, sized) for block in pool.blocks)
         pool = replace(pool, blocks=blocks)
-    learnt = replace(sized.learnt, leg_scale=1.0, felt=None, push=None, results=())
+    learnt = replace(sized.learnt, leg_scale=1.0, felt=None, push=None, results=(), lock="")
     found = finish(task, pool, settings, plate, learnt, sized.choice, made)
     return replace(found, learnt=sized.learnt)
 
@@ -250,11 +262,18 @@ def _alike(own: SkidDesign | RailDesign | None, now: SkidDesign | RailDesign | N
     return replace(own, material=now.material) == now
 
 
+def _same_lock(own: HingeDesign | None, now: HingeDesign | None) -> bool:
+    """The same lock bolt, or none in either."""
+    if own is None or now is None:
+        return own is now
+    return own.lock == now.lock
+
+
 def _with_body(block: ArmUses, sized: Sized) -> ArmUses:
-    """The block with the legs, skids, rails and tray that the frame has."""
+    """The block with the legs, skids, rails, tray and lock bolts that the frame has."""
     own = sized.frame
     body = block.candidates.body
-    body = replace(body, leg=own.leg, tray=own.tray, skid=own.skid, rail=own.rail)
+    body = replace(body, leg=own.leg, tray=own.tray, skid=own.skid, rail=own.rail, hinge=own.hinge)
     return replace(block, candidates=replace(block.candidates, body=body))
 
 
@@ -267,8 +286,16 @@ def size(task: Task, family: str, printed: str, rounds: int = ROUNDS) -> Sized:
     arm alone showed, until nothing fails or the rounds are spent.
     """
     settings = settings_of(task, family)
-    found = (_rounds(task, family, printed, settings, plate, rounds) for plate in PLATES)
+    found = (_rounds(task, family, printed, settings, plate, rounds) for plate in plates_for(task))
     return min(found, key=rank)
+
+
+def plates_for(task: Task) -> tuple[float, ...]:
+    """Plate thicknesses tried, m: the legs' screws of folding arms sink into the lower one."""
+    if task.brief.frame.arm_root != "folding":
+        return PLATES
+    least = least_sunk(task.hardware.screws[task.brief.frame.rod_screw])
+    return tuple(each for each in PLATES if each >= least)
 
 
 def screen(task: Task, family: str, printed: str) -> Sized:
@@ -332,7 +359,8 @@ def learn(task: Task, found: Sized) -> Learnt:
         (result.felt for result in found.assessment.results), key=lambda felt: hypot(*felt)
     )
     push = float(found.assessment.result("landing-one").case.foot_force[:, 2].max())
-    return Learnt(bands, tighten, hardest, push, found.assessment.results, scale)
+    lock = least_lock(task, found.frame, found.assessment)
+    return Learnt(bands, tighten, hardest, push, found.assessment.results, scale, lock)
 
 
 def rank(found: Sized) -> tuple[float, float]:

@@ -21,6 +21,7 @@ from refledge.airframe.arm_section import (
 from refledge.airframe.beams import Bar, bars_of, frame_from
 from refledge.airframe.clamp import clamp_stiffness, net_section
 from refledge.airframe.fillness import Fill
+from refledge.airframe.hinge import hinge_grips
 from refledge.airframe.inventory import BUILT_IN, Lump
 from refledge.airframe.leg_beams import leg_bars, leg_nodes
 from refledge.airframe.plates import plate_bars
@@ -95,14 +96,14 @@ def build_structure(
     bars: list[Bar] = []
     springs: list[Spring] = []
     net = net_section(frame, hardware)
-    grip = clamp_stiffness(frame, materials, hardware)
+    grips = _grips(frame, materials, hardware)
     for index, angle in enumerate(layout.arm_angles):
         first = _first(index)
         nodes += _arm_nodes(frame, float(angle))
         bars += _arm_bars(frame, materials[frame.arm.material], fill, net, index, first)
         arm = first + PLATE_NODES
         springs += [
-            Spring(arm + pair, first + 2 * plate + pair, grip, _axes(float(angle)))
+            Spring(arm + pair, first + 2 * plate + pair, grips[pair][plate], _axes(float(angle)))
             for plate in (UPPER, LOWER)
             for pair in (0, 1)
         ]
@@ -130,6 +131,16 @@ def build_structure(
         feet=tuple(feet),
         feet_roots=tuple(feet_roots),
     )
+
+
+def _grips(
+    frame: FrameDesign, materials: Mapping[str, Working], hardware: Hardware
+) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
+    """Stiffness of an arm's inner and outer bolts against upper and lower plate, arm axes."""
+    if frame.hinge is not None:
+        return hinge_grips(frame, materials, hardware)
+    grip = clamp_stiffness(frame, materials, hardware)
+    return (grip, grip), (grip, grip)
 
 
 def _first(index: int) -> int:

@@ -19,7 +19,7 @@ TITLES = {
 WHEN = {"flight": "in flight", "rough": "in landing or handling"}
 WHERE = {
     "plates": "centre plates", "leg": "legs", "tray": "battery tray", "skid": "skids",
-    "rail": "payload rails", "tube": "tubes",
+    "rail": "payload rails", "tube": "tubes", "lock": "lock bolts",
 }  # fmt: skip
 MOTIONS = {"vertical": "arms up and down", "lateral": "arms sideways", "twist": "arms twisting"}
 

@@ -1,12 +1,13 @@
 """The motor wires' way along the arms: inside them, or on top in clips."""
 
-from math import ceil
+from math import ceil, hypot, sqrt
 
 from refledge.airframe.body import Body
 from refledge.airframe.fit_checks import LEAST_DISC_GAP
 from refledge.airframe.task import Task
 from refledge.errors import WishError
 from refledge.flight.wires import LEADS, Gauge, bundle, gauge_for
+from refledge.geometry.hinge import pivot_point
 from refledge.geometry.items import disc_thickness
 from refledge.model.brief import Brief
 from refledge.model.parts import ArmDesign, ClipDesign
@@ -65,11 +66,22 @@ def room_under_disc(brief: Brief, body: Body) -> float:
 def clip_stations(body: Body, arm: ArmDesign) -> tuple[float, ...]:
     """Middles of clips from the arm's inner end, m: evenly from plates to mount, none on a lap."""
     start = body.outer_radius - body.clamp.root_radius + BESIDE
+    if body.hinge is not None:
+        start = max(start, clear_of_plates(body))
     end = max(start, arm.length - arm.tenon_length - BESIDE)
     if not arm.split:
         return evenly(start, end)
     reach = arm.lap / 2 + BESIDE
     return (*evenly(start, arm.split - reach), *evenly(arm.split + reach, end))
+
+
+def clear_of_plates(body: Body) -> float:
+    """Middle of the first clip from a folding arm's inner end, m: clips stand as high as the upper
+    plate, and turn with the arm about its pivot, so they stay outside the plates' circle."""
+    x, y = pivot_point(body.clamp)
+    pivot = hypot(body.clamp.root_radius + x, y)
+    beyond = max(body.outer_radius**2 - (pivot - body.arm_width) ** 2, 0.0)
+    return x + sqrt(beyond) + LENGTH
 
 
 def evenly(low: float, high: float) -> tuple[float, ...]:

@@ -2,8 +2,9 @@
 
 from refledge.errors import GeometryError
 from refledge.geometry import kernel as solid_kernel
-from refledge.geometry.drill import clamp_holes, clearance, drills, mount_holes, screw_of
+from refledge.geometry.drill import clearance, drills, mount_holes, screw_of
 from refledge.geometry.envelope import named, room, side_view
+from refledge.geometry.hinge import root_bolts, root_holes
 from refledge.geometry.hollows import HOLLOWS
 from refledge.geometry.kernel import Solid
 from refledge.geometry.lap import BORE_WALL, beyond_inner, beyond_outer, lap_of, lap_tools
@@ -78,20 +79,25 @@ def _bolt_holes(
     arm: ArmDesign, frame: FrameDesign, hardware: Hardware, kernel: Kernel
 ) -> list[Solid]:
     half = arm.depth_root / 2
-    clamp = clearance(screw_of(hardware, frame.clamp.screw), frame)
     mount = clearance(screw_of(hardware, frame.mount.screw), frame)
     at_tip = [(arm.axis + x, y) for x, y in mount_holes(frame.mount)]
+    roots = zip(root_bolts(frame), root_holes(frame, hardware), strict=True)
     return [
-        *drills(kernel, clamp_holes(frame.clamp), clamp, -half, half),
+        *(tool for at, hole in roots for tool in drills(kernel, [at], hole, -half, half)),
         *drills(kernel, at_tip, mount, half - arm.depth_tip, half),
     ]
 
 
 def _check(arm: ArmDesign, frame: FrameDesign, hardware: Hardware) -> None:
     """Dimensions that leave too little plastic, said by name."""
-    joints = ((frame.clamp, arm.depth_root, "root"), (frame.mount, arm.depth_tip, "tip"))
-    for joint, depth, end in joints:
-        hole = clearance(screw_of(hardware, joint.screw), frame)
+    root, tip = (
+        max(root_holes(frame, hardware)),
+        clearance(screw_of(hardware, frame.mount.screw), frame),
+    )
+    joints = (
+        (frame.clamp, root, arm.depth_root, "root"), (frame.mount, tip, arm.depth_tip, "tip"),
+    )  # fmt: skip
+    for joint, hole, depth, end in joints:
         room(arm, f"beside the {end} bolts", arm.width / 2 - joint.pitch_y / 2 - hole / 2)
         between = (joint.pitch_y - hole - arm.bore) / 2
         room(arm, f"between the {end} bolts and bore", between, BORE_WALL)

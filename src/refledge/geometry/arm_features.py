@@ -7,6 +7,7 @@ from refledge.geometry.drill import (
     screw_of,
 )
 from refledge.geometry.fittings import SQUEEZE
+from refledge.geometry.hinge import root_bolts, root_holes
 from refledge.geometry.lap import RAIL, lap_of
 from refledge.geometry.named import (
     DOWN,
@@ -26,13 +27,17 @@ from refledge.model.parts import FrameDesign
 
 
 def root_features(frame: FrameDesign, hardware: Hardware) -> Features:
-    arm, points = frame.arm, clamp_holes(frame.clamp)
+    arm = frame.arm
     half, end = arm.depth_root / 2, arm.root_length
     faces: Features = {
         "clamp_top": level(0.0, end, arm.width / 2, half, UP),
         "clamp_bottom": level(0.0, end, arm.width / 2, -half, DOWN),
     }
-    return bores("clamp_bore", points, clamp_hole(frame, hardware), -half, half) | faces
+    found: Features = {}
+    roots = zip(root_bolts(frame), root_holes(frame, hardware), strict=True)
+    for number, (point, hole) in enumerate(roots, 1):
+        found |= bores("clamp_bore", [point], hole, -half, half, first=number)
+    return found | faces
 
 
 def tenon_features(frame: FrameDesign, hardware: Hardware) -> Features:

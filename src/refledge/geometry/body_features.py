@@ -35,15 +35,18 @@ from refledge.model.parts import FrameDesign
 def plate_features(
     which: str, frame: FrameDesign, hardware: Hardware, layout: Layout | None
 ) -> Features:
-    """Bores by what they are for; clamp bores four to an arm in order of arms."""
+    """Bores by what they are for; clamp bores four to an arm in order of arms, or a hinge's two."""
     if layout is None:
         raise GeometryError(f"{which} plate: its bores follow the layout, which was not given")
     found: Features = {}
     holes = plate_holes(frame, layout, hardware, which)
     for name in dict.fromkeys(each.name for each in holes):
         same = [each for each in holes if each.name == name]
-        points = [each.centre for each in same]
-        found |= bores(f"{name}_bore", points, same[0].diameter, 0.0, frame.plate.thickness)
+        sunk = sink_depth(screw_of(hardware, frame.clamp.screw)) if name == "leg" else 0.0
+        top = frame.plate.thickness - sunk
+        for number, hole in enumerate(same, 1):
+            at = [hole.centre]
+            found |= bores(f"{name}_bore", at, hole.diameter, 0.0, top, first=number)
     return found
 
 

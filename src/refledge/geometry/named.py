@@ -57,12 +57,14 @@ Feature = Bore | Plane
 Features = dict[str, Feature]
 
 
-def bores(name: str, points: Iterable[Point], diameter: float, low: float, high: float) -> Features:
-    """Upright bores from ``low`` to ``high``, numbered from 1."""
+def bores(
+    name: str, points: Iterable[Point], diameter: float, low: float, high: float, first: int = 1
+) -> Features:
+    """Upright bores from ``low`` to ``high``, numbered from ``first``."""
     middle, length = (low + high) / 2, high - low
     return {
         f"{name}_{i}": Bore((x, y, middle), UP, diameter / 2, length)
-        for i, (x, y) in enumerate(points, 1)
+        for i, (x, y) in enumerate(points, first)
     }
 
 

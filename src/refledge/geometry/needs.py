@@ -45,6 +45,8 @@ _LEG = (
     "clamp.screw", "clamp.pitch_y", "hole_allowance",
 )  # fmt: skip
 _WHOLE_ARM = (*_ARM, *_CLAMP, *_MOUNT, "hole_allowance", "fit_gap")
+_HINGED = ("arm", "arm_inner", "arm_outer", "upper_plate", "lower_plate")
+"""Parts whose holes follow the hinge of folding arms, or that there is none."""
 _LAP = ("clamp.root_radius", "plate.outer_radius", "mount.seat_radius")
 """Between which a lap must stay."""
 NEEDS: dict[str, tuple[str, ...]] = {
@@ -130,10 +132,16 @@ tests/geometry/test_needs.py watches the makers and fails where one reads anythi
 
 def needs_of(part: str, frame: FrameDesign) -> tuple[str, ...]:
     """Fields that the part's maker reads; the whole of a split arm reads what its lap reads, a
-    seat with nuts their play."""
+    seat with nuts their play, what a hinge goes through its bores."""
     if part == "seat" and frame.seat.threads == "nuts":
         return (*NEEDS["seat"], "fit_gap")
-    return NEEDS["arm_inner" if part == "arm" and frame.arm.split else part]
+    fields = NEEDS["arm_inner" if part == "arm" and frame.arm.split else part]
+    if part not in _HINGED:
+        return fields
+    if frame.hinge is None:
+        return (*fields, "hinge")
+    legs = ("leg.arms",) if part == "lower_plate" else ()
+    return (*fields, "hinge.pivot_bore", "hinge.lock_bore", *legs)
 
 
 def shape_key(part: str, frame: FrameDesign, layout: Layout, hardware: Hardware) -> Hashable:

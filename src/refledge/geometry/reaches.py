@@ -11,8 +11,9 @@ from math import cos, sin
 
 from refledge.geometry.drill import mount_holes, rectangle_of
 from refledge.geometry.envelope import underside
+from refledge.geometry.hinge import lock_screw
 from refledge.geometry.lap import lap_of
-from refledge.geometry.plate import clamp_points, seat_points, tray_points
+from refledge.geometry.plate import clamp_points, leg_screws, seat_points, tray_points
 from refledge.geometry.profile import Point, turned
 from refledge.geometry.rail import carrier_level, carrier_pins, rail_of
 from refledge.model.brief import Brief
@@ -46,13 +47,21 @@ class Reach:
 
 
 def reaches(
-    frame: FrameDesign, layout: Layout, hardware: Hardware, brief: Brief, thread: float = 0.0
+    frame: FrameDesign,
+    layout: Layout,
+    hardware: Hardware,
+    brief: Brief,
+    thread: float = 0.0,
+    lock: float = 0.0,
 ) -> Iterator[Reach]:
     """Every fastener's heads and nuts.
 
-    thread: end of the longest clamp bolt beyond its nut, m.
+    thread, lock: end of the longest clamp bolt, and of folding arms' locks, beyond its nut, m.
     """
-    yield from _clamps(frame, layout, hardware, thread)
+    if frame.hinge is not None:
+        yield from _hinges(frame, layout, hardware, (thread, lock))
+    else:
+        yield from _clamps(frame, layout, hardware, thread)
     yield from _mounts(frame, layout, hardware)
     yield from _laps(frame, layout, hardware)
     yield from _body(frame, hardware)
@@ -104,6 +113,27 @@ def _clamps(
     where = "arms between the plates"
     yield Reach(f"{where}, heads", tuple(heads), True, screw, ("parts",))
     yield Reach(f"{where}, nuts", tuple(nuts), False, screw, ("parts",), nut=True, thread=thread)
+
+
+def _hinges(
+    frame: FrameDesign, layout: Layout, hardware: Hardware, threads: tuple[float, float]
+) -> Iterator[Reach]:
+    """Pivots, some through a leg's flange; locks; the legs' own screws, before arms cover them."""
+    points, top = clamp_points(frame, layout), _plate_top(frame)
+    screw, flange = hardware.screws[frame.clamp.screw], frame.leg.flange_thickness
+    pivots = [(*p, top) for p in points[::2]]
+    nuts = [(x, y, -top - flange * (i in frame.leg.arms)) for i, (x, y) in enumerate(points[::2])]
+    where, lock = "pivots of the arms", lock_screw(frame, hardware)
+    thread, cut = threads
+    yield Reach(f"{where}, heads", tuple(pivots), True, screw, ("parts",))
+    yield Reach(f"{where}, nuts", tuple(nuts), False, screw, ("parts",), nut=True, thread=thread)
+    where, locks = "locks of the arms", points[1::2]
+    yield Reach(f"{where}, heads", _at(locks, top), True, lock, ("parts",))
+    yield Reach(f"{where}, nuts", _at(locks, -top), False, lock, ("parts",), nut=True, thread=cut)
+    own, before = leg_screws(frame, layout), ("lower_plate", "tray", "rail", "leg", "leg_upper")
+    where, level = "legs on the lower plate", -frame.plate_gap / 2
+    yield Reach(f"{where}, heads", _at(own, level), True, screw, before, washer=False)
+    yield Reach(f"{where}, nuts", _at(own, -top - flange), False, screw, before, nut=True)
 
 
 def _mounts(frame: FrameDesign, layout: Layout, hardware: Hardware) -> Iterator[Reach]:

@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from functools import cache
 from math import sqrt
 from types import MappingProxyType
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from refledge.data.tables import number, read_rows
 from refledge.errors import InputError, Problem
-from refledge.model.fasteners import Hardware, Insert, Nut, Screw
+from refledge.model.fasteners import Hardware, Insert, Nut, Screw, ShearBolt
 
 Row = dict[str, str]
 T = TypeVar("T")
@@ -16,11 +16,17 @@ T = TypeVar("T")
 
 @cache
 def hardware() -> Hardware:
-    """Every screw, insert and plain nut that the tables know."""
+    """Every screw, insert, plain nut and shear bolt that the tables know."""
     screws = {row["size"]: _screw(row) for row in read_rows("screws")}
     inserts = {row["size"]: _insert(row) for row in read_rows("inserts")}
     nuts = {row["size"]: _nut(row) for row in read_rows("nuts")}
-    return Hardware(MappingProxyType(screws), MappingProxyType(inserts), MappingProxyType(nuts))
+    shear = {row["size"]: _shear_bolt(row) for row in read_rows("shear_bolts")}
+    return Hardware(
+        MappingProxyType(screws),
+        MappingProxyType(inserts),
+        MappingProxyType(nuts),
+        MappingProxyType(shear),
+    )
 
 
 def screw(size: str) -> Screw:
@@ -39,6 +45,12 @@ def screw_lengths(size: str) -> tuple[float, ...]:
     return tuple(float(mm) / 1e3 for mm in _pick(rows, size, "screw")["lengths_mm"].split())
 
 
+def shear_bolt_lengths(size: str) -> tuple[float, ...]:
+    """Lengths under the head in which a polyamide screw is sold, m, rising."""
+    rows = {row["size"]: row for row in read_rows("shear_bolts")}
+    return tuple(float(mm) / 1e3 for mm in _pick(rows, size, "shear bolt")["lengths_mm"].split())
+
+
 def _pick(table: Mapping[str, T], size: str, what: str) -> T:
     if size not in table:
         known = ", ".join(table)
@@ -47,24 +59,38 @@ def _pick(table: Mapping[str, T], size: str, what: str) -> T:
 
 
 def _screw(row: Row) -> Screw:
-    def mm(column: str) -> float:
-        return number(row, f"{column}_mm", "screws") / 1e3
+    proof = number(row, "proof_stress_MPa", "screws") * 1e6
+    return Screw(**_measures(row, "screws"), proof_stress=proof, source=row["source"])
 
-    return Screw(
-        size=row["size"],
-        diameter=mm("diameter"),
-        pitch=mm("pitch"),
-        clearance_hole=mm("clearance_hole"),
-        head_diameter=mm("head_diameter"),
-        head_height=mm("head_height"),
-        nut_width=mm("across_flats") * 2 / sqrt(3),  # across the corners of a sharp hexagon
-        nut_height=mm("nut_height"),
-        washer_diameter=mm("washer_diameter"),
-        washer_thickness=mm("washer_thickness"),
-        stress_area=number(row, "stress_area_mm2", "screws") / 1e6,
-        proof_stress=number(row, "proof_stress_MPa", "screws") * 1e6,
+
+def _shear_bolt(row: Row) -> ShearBolt:
+    tensile = number(row, "tensile_MPa", "shear_bolts") * 1e6
+    return ShearBolt(
+        **_measures(row, "shear_bolts"),
+        proof_stress=tensile,
         source=row["source"],
+        tensile=tensile,
+        modulus=number(row, "modulus_MPa", "shear_bolts") * 1e6,
+        density=number(row, "density_kg_m3", "shear_bolts"),
     )
+
+
+def _measures(row: Row, table: str) -> dict[str, Any]:
+    """Size and lengths (m) of a screw with its nut and washer."""
+
+    def mm(column: str) -> float:
+        return number(row, f"{column}_mm", table) / 1e3
+
+    plain = (
+        "diameter", "pitch", "clearance_hole", "head_diameter", "head_height", "nut_height",
+        "washer_diameter", "washer_thickness",
+    )  # fmt: skip
+    return {
+        "size": row["size"],
+        "nut_width": mm("across_flats") * 2 / sqrt(3),  # across the corners of a sharp hexagon
+        "stress_area": number(row, "stress_area_mm2", table) / 1e6,
+        **{name: mm(name) for name in plain},
+    }
 
 
 def _insert(row: Row) -> Insert:

@@ -226,11 +226,50 @@ def _turns(kind: str, angles: tuple[float, ...], pairs: bool, order: str) -> Fie
     return None
 
 
+def _folding(root: str, family: str) -> FieldError | None:
+    if root != "folding" or family != "tube":
+        return None
+    given = 'folding arms of the family "tube"'
+    allowed = "box, channel, truss, or choose: a tube is squeezed in half blocks and cannot turn"
+    return FieldError(given, allowed, "choose another arm_family, or clamped arms")
+
+
+def _folding_deck(field: str) -> Callable[[str, str], FieldError | None]:
+    """Mast and holders stand under the heads of an arm's clamp bolts."""
+
+    def rule(root: str, item: str) -> FieldError | None:
+        if root != "folding" or not item:
+            return None
+        what = field.replace("_", " ")
+        given = f"folding arms and a {what} for {as_given(item)}"
+        allowed = f"one of the two: clamp bolts hold the {what}, and a folding arm's come out"
+        return FieldError(given, allowed, f"strike out frame.{field}, or choose clamped arms")
+
+    return rule
+
+
+def _shear_bolt(root: str, link: str) -> FieldError | None:
+    if link != "bolt" or root == "folding":
+        return None
+    given = 'the weak link "bolt" with clamped arms'
+    allowed = (
+        "the lock bolt of folding arms: in a clamp plastic bolts would halve the stiffness of the "
+        "arms' roots"
+    )
+    return FieldError(given, allowed, 'set frame.arm_root = "folding", or choose arm or leg')
+
+
 _Rule = tuple[str, tuple[str, ...], Callable[..., FieldError | None]]
 _TOGETHER: tuple[_Rule, ...] = (
     ("printer.bed_width", ("printer.bed_length", "printer.bed_width"), _bed),
     ("printer.layer", ("printer.layer", "printer.nozzle"), _layer),
     ("payload.mass", ("payload.mass", "mission.all_up_limit"), _payload),
+    ("frame.arm_root", ("frame.arm_root", "frame.arm_family"), _folding),
+    *(
+        ("frame.arm_root", ("frame.arm_root", f"frame.{field}"), _folding_deck(field))
+        for field in ("mast", "receiver_holder", "antenna_holder")
+    ),
+    ("frame.weak_link", ("frame.arm_root", "frame.weak_link"), _shear_bolt),
     ("layout.arm_angles", ("layout.kind", "layout.arm_angles"), _angles_given),
     ("layout.pairs", ("layout.kind", "layout.pairs"), _pairs_given),
     (

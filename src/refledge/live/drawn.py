@@ -5,8 +5,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from refledge.airframe.access_checks import TOOL_ACCESS, access_checks
+from refledge.airframe.access_checks import TOOL_ACCESS
 from refledge.airframe.estimate import estimated_masses, material_of
+from refledge.airframe.findings import checks_of_solids
+from refledge.airframe.hinge_fold import FOLD
 from refledge.airframe.making import Solids
 from refledge.airframe.places import part_centres
 from refledge.airframe.sizing import Made
@@ -33,7 +35,8 @@ class Drawn:
     specs: tuple[PartSpec, ...]
     made: Made
     access: tuple[Check, ...]
-    """The check of tool access, which takes longer on these solids than all that an edit does."""
+    """The checks of tool access and of folding, which take longer on these solids than all that an
+    edit does."""
 
     def shows(self, frame: FrameDesign, brief: Brief) -> bool:
         """True where these are the solids, items and masses of ``frame`` under ``brief``."""
@@ -67,7 +70,7 @@ def drawn_of(study: Study) -> Drawn:
         assembly=study.assembly,
         specs=study.parts,
         made=_made(study),
-        access=tuple(check for check in study.checks if check.key == TOOL_ACCESS),
+        access=tuple(check for check in study.checks if check.key in (TOOL_ACCESS, FOLD)),
     )
 
 
@@ -81,7 +84,7 @@ def drawn_from(task: Task, solids: Solids, layout: Layout) -> Drawn:
         assembly=solids.assembly,
         specs=solids.specs,
         made=solids.made,
-        access=access_checks(task, solids.frame, layout, solids.assembly),
+        access=checks_of_solids(task, solids.frame, layout, solids),
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from refledge.airframe.assessment import assess
 from refledge.airframe.fastening import bolts_list
 from refledge.airframe.findings import all_checks, arm_modes, notes_for
+from refledge.airframe.hinge_fold import fold_notes
 from refledge.airframe.inventory import lumps, mass_table, total_mass
 from refledge.airframe.joints import clamp_preload
 from refledge.airframe.layout_choice import first_layout
@@ -143,7 +144,8 @@ def renoted(study: Study) -> Study:
     """The study with its notes written anew: they take as long as all its beams."""
     notes = notes_for(study.task, study.layout, combinations(study.task)[1])
     own = tuple(note for note in study.notes if note.startswith(BY_HAND))
-    return replace(study, notes=(*own, *notes))
+    folded = fold_notes(study.frame, study.layout, study.assembly)
+    return replace(study, notes=(*own, *notes, *folded))
 
 
 def _noted(study: Study, by_hand: ByHand) -> Study:

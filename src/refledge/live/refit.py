@@ -11,12 +11,14 @@ from refledge.airframe.framing import (
     setting_for,
     whole_layers,
 )
+from refledge.airframe.hinge import with_lock
 from refledge.airframe.rail import resized, sizes_of
 from refledge.airframe.sizing import settings_of
 from refledge.airframe.task import Task
 from refledge.errors import GeometryError
 from refledge.live.dimensions import ByHand, check_dimensions, with_dimensions
 from refledge.model.gear import SkidDesign
+from refledge.model.hinge import HingeDesign
 from refledge.model.hung import RailDesign, TrayDesign
 from refledge.model.layout import Layout
 from refledge.model.parts import ArmDesign, FrameDesign
@@ -56,6 +58,7 @@ def refit(task: Task, frame: FrameDesign, by_hand: ByHand) -> Refitted:
         tray=replace(tray, thickness=frame.tray.thickness, wall=frame.tray.wall),
         rail=rail,
         skid=_skid(setting.body.skid, frame.skid),
+        hinge=_hinge(task, setting.body, frame),
     )
     arm = _arm(task, frame, setting, printed)
     thickness = whole_layers(frame.plate.thickness, task.brief.printer.layer)
@@ -70,6 +73,14 @@ def _skid(new: SkidDesign | None, old: SkidDesign | None) -> SkidDesign | None:
     if new is None or old is None:
         return new
     return replace(new, width=old.width, height=old.height, sleeve=old.sleeve)
+
+
+def _hinge(task: Task, body: Body, old: FrameDesign) -> HingeDesign | None:
+    """The hinge as the task asks for it, its lock bolt as it was where it is of the same kind."""
+    new, had = body.hinge, old.hinge
+    if new is None or had is None or new.kind != had.kind:
+        return new
+    return with_lock(task.brief, new, had.lock, task.hardware)
 
 
 def _rail(task: Task, body: Body, old: FrameDesign) -> tuple[RailDesign | None, TrayDesign]:

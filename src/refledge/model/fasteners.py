@@ -1,7 +1,7 @@
 """Screws and heat-set inserts that joints are drawn and checked with. SI throughout."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,6 +26,18 @@ class Screw:
     proof_stress: float
     """Pa, property class 8.8."""
     source: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class ShearBolt(Screw):
+    """A plain polyamide screw with its nut and washer, there to fail in a crash."""
+
+    tensile: float
+    """Tensile strength, Pa, which is its proof stress too: it does not yield to speak of."""
+    modulus: float
+    """Pa."""
+    density: float
+    """kg/m3."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,8 +71,9 @@ class Nut:
 
 @dataclass(frozen=True)
 class Hardware:
-    """The screws, inserts and plain nuts that may be used, by size."""
+    """The screws, inserts, plain nuts and shear bolts that may be used, by size."""
 
     screws: Mapping[str, Screw]
     inserts: Mapping[str, Insert]
     nuts: Mapping[str, Nut]
+    shear_bolts: Mapping[str, ShearBolt] = field(default_factory=dict)

@@ -130,6 +130,15 @@ class Limits:
         default=radians(20.0),
         reason="20 degrees: a meadow's slope and a gust on top; our choice, no source",
     )
+    tip_play: float = quantity(
+        "play of a folding arm's tip to either side, by its hinge's bores",
+        "m",
+        "mm",
+        low=0.0,
+        high=0.05,
+        default=3e-3,
+        reason="our choice, no source: two neighbours lose twice this of their propellers' gap",
+    )
     balance_grade: float = quantity(
         "balance grade of motor with propeller (ISO 21940-11), mm/s",
         "m/s",

@@ -7,6 +7,7 @@ half-way between the plates. Its top face is flat over the whole length; depth t
 from dataclasses import dataclass
 
 from refledge.model.gear import FootDesign, LegDesign, SkidDesign
+from refledge.model.hinge import HingeDesign
 from refledge.model.hung import RailDesign, TrayDesign
 from refledge.model.upper import (
     AntennaHolderDesign,
@@ -186,6 +187,8 @@ class FrameDesign:
     """Where the brief asks for one."""
     foot: FootDesign | None = None
     """Under each leg, where the brief asks for them."""
+    hinge: HingeDesign | None = None
+    """At the root of each arm, where the brief asks for folding ones."""
     rail: RailDesign | None = None
     """Under the tray, where the brief asks for a payload's rails."""
     skid: SkidDesign | None = None

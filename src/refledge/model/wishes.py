@@ -8,7 +8,7 @@ LAYOUT_KINDS = (
     "four-x", "four-plus", "six-x", "six-plus", "eight-x", "eight-plus",
     "three-pairs", "four-pairs", "free",
 )  # fmt: skip
-WEAK_LINKS = ("arm", "leg")
+WEAK_LINKS = ("arm", "leg", "bolt")
 ARM_FAMILIES = ("box", "channel", "truss", "tube")
 
 
@@ -192,8 +192,25 @@ class FrameWish:
         default="M3",
         reason="common practice on airframes under 10 kg",
     )
+    arm_root: str = text(
+        "how the arms are held: clamped by four bolts each, or folding, each on a pivot bolt "
+        "between the plates with a lock bolt that is taken out to fold it beside the body",
+        choices=("clamped", "folding"),
+        default="clamped",
+        reason="the stiffest; folding arms are for those who carry it far",
+    )
+    hinge_gap: float = quantity(
+        "folding arms: diameter of the hinge's bores over their bolts, once reamed",
+        "m",
+        "mm",
+        low=0.0,
+        high=5e-4,
+        default=1e-4,
+        reason="what a drill of the bolt's own size leaves by hand: common practice, no source",
+    )
     weak_link: str = text(
-        "part that is to break first in a crash, before plates, mounts and electronics",
+        "part that is to break first in a crash, before plates, mounts and electronics; bolt: a "
+        "polyamide lock bolt of folding arms",
         choices=("none", *WEAK_LINKS),
         default="none",
         reason="none given: nothing is sized to break",

@@ -16,7 +16,7 @@ from refledge.study import Study
 
 _COLOURS = {
     "arm": "#2b5d7d", "leg": "#1f7a6d", "plates": "#b03024", "mount": "#c06a2b",
-    "tray": "#6a5a8c", "electronics": "#8a7a2a", "nothing": "#b9c1c3",
+    "tray": "#6a5a8c", "electronics": "#8a7a2a", "lock": "#a34a86", "nothing": "#b9c1c3",
 }  # fmt: skip
 _WIDTH, _LEFT, _RIGHT = 860.0, 175.0, 835.0
 _ROW = 44.0

@@ -6,6 +6,8 @@ from typing import Final
 
 import numpy as np
 
+from refledge.geometry.folded import HUNG
+from refledge.geometry.folding import fold_places
 from refledge.model.results import Assembly
 from refledge.outputs.layer import Body
 from refledge.outputs.palette import rgb_of
@@ -19,6 +21,7 @@ _VIEWS: Final = {
     "assembly-top": (180.0, 90.0, 700, 700),
     "assembly-side": (-90.0, 0.0, 700, 420),
 }
+_FOLDED: Final = (-32.0, 48.0, 900, 640)
 _PAYLOAD: Final = "payload"  # its key in the assembly
 _PART_VIEW: Final = (-58.0, 34.0, 560, 400)
 
@@ -30,11 +33,25 @@ def pictures(study: Study, progress: Callable[[str], None] = lambda _: None) -> 
     for name, view in _VIEWS.items():
         progress(f"picture {name}")
         found[name] = _png(bodies, *view)
+    if study.frame.hinge is not None:
+        progress("picture assembly-folded")
+        found["assembly-folded"] = folded_picture(study)
     for spec in study.parts:
         progress(f"picture {spec.key}")
         body = Body(on_bed(spec, study.assembly.meshes[spec.key]), rgb_of(spec.key, "part"))
         found[f"part-{spec.key}"] = _png([body], *_PART_VIEW)
     return found
+
+
+def folded_picture(study: Study) -> bytes:
+    """PNG of the airframe as it is carried."""
+    return _png(placed_bodies(folded(study)), *_FOLDED)
+
+
+def folded(study: Study) -> Assembly:
+    """The assembly as it is carried, arms folded, propellers, battery and payload off."""
+    kept = tuple(p for p in study.assembly.placements if p.key not in HUNG)
+    return replace(study.assembly, placements=fold_places(study.frame, study.layout, kept))
 
 
 def without_slung(study: Study) -> Assembly:

@@ -68,6 +68,7 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
         "screw": clamp.screw,
         "pitch_x": clamp.pitch_x,
         "pitch_y": clamp.pitch_y,
+        **_hinged(frame),
     }
     circle: dict[str, float | str | list[float]] = {
         "first_bolts": clamp.root_radius + clamp.first,
@@ -82,7 +83,7 @@ def joints_of(frame: FrameDesign, layout: Layout, brief: Brief, parts: Iterable[
         Joint("reach", "rotors on one circle", (end, root),
               {"radius": clamp.root_radius + arm.axis, "root_radius": clamp.root_radius}),
         Joint("leg", "legs under the outer clamp bolts", (leg_top, "lower_plate"),
-              {"screw": clamp.screw, "pitch_y": clamp.pitch_y}),
+              {"screw": clamp.screw, "pitch_y": clamp.pitch_y, **_hinged(frame)}),
         Joint("stance", "legs equally long", (leg_end,),
               {"height": frame.leg.height, "flange": frame.leg.flange_thickness}),
         Joint("mount", "motor mount on the arm's end", (end, "mount"),
@@ -191,6 +192,14 @@ def _skids(frame: FrameDesign, skid: SkidDesign, have: set[str]) -> list[Joint]:
                            {"lap": skid.lap, "screw": skid.screw, "width": skid.width,
                             "height": skid.height, "gap": frame.fit_gap}))  # fmt: skip
     return found
+
+
+def _hinged(frame: FrameDesign) -> dict[str, float | str | list[float]]:
+    """What else must agree where the arms fold."""
+    hinge = frame.hinge
+    if hinge is None:
+        return {}
+    return {"pivot_bore": hinge.pivot_bore, "lock_bore": hinge.lock_bore}
 
 
 def _damped(seat: SeatDesign) -> dict[str, float | str | list[float]]:

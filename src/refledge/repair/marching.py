@@ -47,8 +47,10 @@ class Model(Struck):
 
     def _reduce(self, key: frozenset[str]) -> tuple[Reduced, "_Rows"]:
         left = without(self.frame, self.structure, key) if key else self.frame
-        motors = {f"mount {each.split()[1]}" for each in key if each.startswith("arm")}
-        made = reduce_frame(self.frame, left, self.points, self.where, key | motors)
+        loose = {f"arm {each.split()[1]}" for each in key if each.startswith("lock")}
+        motors = {f"mount {each.split()[1]}" for each in key | loose if each.startswith("arm")}
+        gone = key | loose | motors
+        made = reduce_frame(self.frame, left, self.points, self.where, gone)
         return made, _rows(self.where, self.parts)
 
 

@@ -173,16 +173,42 @@ _TAKING = {
 }
 
 
+_FOLDING = {
+    "arm": "Arm{n}: take out lock and pivot (the leg there stays on its own screw), pull the wire "
+    "out through the bore, slide the arm out between the plates; ream the new one's bores.",
+    "arm_inner": "Inner arm part{n}: outer part off first, then lock and pivot; ream the new "
+    "part's bores.",
+}
+"""Where the arms fold."""
+
+
+def _folds(record: BuildRecord) -> bool:
+    return any(where.startswith("pivots of the arms") for where in record.torques)
+
+
 def _taking_off(key: str, numbers: Sequence[int], record: BuildRecord) -> str:
     legs = {number: record.leg_arms[number - 1] for number in numbers
             if key in ("leg", "leg_upper") and number <= len(record.leg_arms)}  # fmt: skip
     words = [f"{n} (under arm {legs[n]})" if n in legs else str(n) for n in numbers]
-    return _TAKING[key].format(n=f" {', '.join(words)}" if words else "")
+    known = _TAKING | (_FOLDING if _folds(record) else {})
+    return known[key].format(n=f" {', '.join(words)}" if words else "")
+
+
+_TIGHTENED = {
+    "clamp bolts": "between the plates",
+    "pivots": "pivots of the arms",
+    "locks": "locks of the arms",
+}
+"""Name of a bolt to words of the place that the bolts list gives it."""
 
 
 def _torque_words(record: BuildRecord) -> str:
-    found = [value for where, value in record.torques.items() if "between the plates" in where]
-    return f", clamp bolts to {found[0]:.2f} N·m" if found else ""
+    told = [
+        f"{name} to {value:.2f} N·m"
+        for name, words in _TIGHTENED.items()
+        for value in [v for where, v in record.torques.items() if words in where][:1]
+    ]
+    return "".join(f", {each}" for each in told)
 
 
 def _checks(keys: Sequence[str]) -> tuple[str, ...]:

@@ -147,13 +147,13 @@ def without(frame: BeamFrame, structure: Structure, broken: frozenset[str]) -> B
     lost_nodes: set[int] = set()
     for name in broken:
         word, _, number = name.partition(" ")
-        if word == "arm":
+        if word in ("arm", "lock"):  # an arm whose lock is gone folds out of the way
             rows = _outside(structure, int(number) - 1)
             keep[rows] = 0.0
         elif word == "leg":
             keep[structure.beams_of("leg", int(number) - 1)] = 0.0
             lost_nodes.add(structure.feet[int(number) - 1])  # with its foot, or its half of a skid
-        if word in ("arm", "mount"):
+        if word in ("arm", "lock", "mount"):
             lost_nodes.add(structure.tips[int(number) - 1])
     masses = [m for m in frame.masses if m.node not in lost_nodes]
     springs = frame.springs

@@ -13,6 +13,7 @@ import numpy as np
 
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.blows.cases import CrashCase
+from refledge.airframe.hinge_weak import lock_steps, lock_words
 from refledge.airframe.task import Task
 from refledge.airframe.weak_links import link_margins
 from refledge.model.parts import FrameDesign
@@ -24,6 +25,7 @@ TITLES = {
     "arm": "arm root tab, necked outside the clamp",
     "leg": "leg strut",
     "bolt": "plastic shear bolt at the arm's outer clamp pair",
+    "lock": "polyamide lock bolt of the folding arms",
 }
 STEPS = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3)
 """Strengths tried, over the one as sized."""
@@ -77,8 +79,10 @@ def weak_link(
     steps: Sequence[float] = STEPS, progress: Progress | None = None,
 ) -> WeakLink:  # fmt: skip
     """Try a link (one of LINKS) at each strength; ``count`` crashes of each case, the same ones."""
+    if key == "bolt" and frame.hinge is not None:
+        key, steps = "lock", lock_steps(task, frame)
     kind = "arm" if key == "bolt" else key
-    flight, landing = link_margins(task, found, kind)
+    flight, landing = link_margins(task, frame, found, kind)
     tries = []
     for number, scale in enumerate(steps):
         if progress:
@@ -99,7 +103,12 @@ def weak_link(
         )
     flying = [number for number, each in enumerate(tries) if each.flies]
     chosen = max(flying, key=lambda number: tries[number].spared, default=0)
-    return WeakLink(key, tuple(tries), chosen, size_words(key, frame, found, tries[chosen].scale))
+    words = (
+        lock_words(task, frame, tries[chosen].scale)
+        if key == "lock"
+        else size_words(key, frame, found, tries[chosen].scale)
+    )
+    return WeakLink(key, tuple(tries), chosen, words)
 
 
 def size_words(key: str, frame: FrameDesign, found: Assessment, scale: float) -> str:

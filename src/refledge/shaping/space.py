@@ -72,6 +72,13 @@ def _refuse(study: Study, voxel: float) -> None:
                 "choose box, channel or truss and a printer whose bed takes the arm whole",
             )
         )  # fmt: skip
+    if study.frame.hinge is not None:
+        raise InputError(
+            Problem(
+                where, "frame.arm_root", "folding arms", "clamped",
+                "grow an arm for a clamp; folding arms are drawn ones",
+            )
+        )  # fmt: skip
     if not FINEST <= voxel <= COARSEST:
         raise InputError(
             Problem(

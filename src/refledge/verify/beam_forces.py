@@ -15,7 +15,7 @@ from refledge.analysis.beam import (
     rigid_shapes,
     solve_static,
 )
-from refledge.geometry.drill import clamp_holes
+from refledge.geometry.hinge import root_bolts
 from refledge.model.parts import FrameDesign
 from refledge.solids.cases import FaceLoad, PointMass
 from refledge.study import Study
@@ -93,8 +93,8 @@ def motor_load(study: Study, result: CaseResult) -> tuple[Floats, Floats]:
 
 
 def bolt_rows(frame: FrameDesign) -> tuple[tuple[int, ...], tuple[int, ...]]:
-    """Numbers of the inner and the outer pair among an arm's four clamp bolts."""
-    points = clamp_holes(frame.clamp)
+    """Numbers of the inner and the outer ones among the bolts of an arm's root."""
+    points = root_bolts(frame)
     middle = frame.clamp.first + frame.clamp.pitch_x / 2
     inner = tuple(i for i, (x, _) in enumerate(points) if x < middle)
     return inner, tuple(i for i in range(len(points)) if i not in inner)

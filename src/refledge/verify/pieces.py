@@ -7,6 +7,7 @@ import numpy as np
 
 from refledge.errors import AnalysisError
 from refledge.geometry.features import part_features
+from refledge.geometry.hinge import root_bolts
 from refledge.geometry.named import Bore, Features
 from refledge.geometry.named import Plane as FlatFace
 from refledge.solids.part import PrintedBody
@@ -168,9 +169,11 @@ def _lower_plate(study: Study) -> dict[str, Region]:
     found |= _rings(features, "tray_bore", "tray", tray, -1)
     bores = [name for name in features if name.startswith("clamp_bore_")]
     _, outer = bolt_rows(frame)
-    legs = {bores[4 * arm + row]: features[bores[4 * arm + row]]
+    each = len(root_bolts(frame))
+    legs = {bores[each * arm + row]: features[bores[each * arm + row]]
             for arm in frame.leg.arms for row in outer}  # fmt: skip
-    return found | dict(_rings(legs, "clamp_bore", "leg", _leg_radius(study), -1))
+    found |= dict(_rings(legs, "clamp_bore", "leg", _leg_radius(study), -1))
+    return found | dict(_rings(features, "leg_bore", "leg beside pivot", _leg_radius(study), -1))
 
 
 def _leg(study: Study) -> dict[str, Region]:

@@ -5,7 +5,7 @@ Design, member stiffness of bolted joints; from memory). Where parts meet, the c
 patch by which they hold each other; beyond it they may gape, and nothing is passed on.
 """
 
-from refledge.airframe.clamp import APART, CONE_SLOPE, pressed_radius
+from refledge.airframe.clamp_rings import APART, CONE_SLOPE, pressed_radius
 from refledge.model.fasteners import Hardware
 from refledge.model.parts import FrameDesign
 

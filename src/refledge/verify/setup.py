@@ -6,11 +6,13 @@ from math import pi
 
 import numpy as np
 
-from refledge.airframe.clamp import pressed_radius, washer_area
+from refledge.airframe.clamp_rings import pressed_radius, washer_area
+from refledge.airframe.hinge_uses import lock_preload
 from refledge.airframe.joints import LEAST_PRELOAD, WASHER_SHARE, clamp_preload
 from refledge.airframe.statics import CaseResult
 from refledge.analysis.joints import bolt_preload
 from refledge.geometry.features import part_features
+from refledge.geometry.hinge import lock_screw, root_bolts, root_screws
 from refledge.model.fasteners import Screw
 from refledge.solids.cases import FaceLoad, PointMass, Pressure, SolidCase, Support
 from refledge.solids.port import MeshSize, Regions
@@ -137,19 +139,24 @@ def _plate(study: Study, key: str, plate: int) -> Setup:
     frame, found = study.frame, study.assessment
     features = part_features(key, frame, study.task.hardware, study.layout)
     tools = study.task.hardware.screws
-    grip = tools[frame.clamp.screw].washer_diameter / 2
     regions: Named = {}
     bores = [name for name in features if name.startswith("clamp_bore_")]
+    each, grips = (
+        len(root_bolts(frame)),
+        [s.washer_diameter / 2 for s in root_screws(frame, study.task.hardware)],
+    )
     for arm in range(frame.n_arms):
         for pair, rows in enumerate(beam_forces.bolt_rows(frame)):
-            mine = {bores[4 * arm + row]: features[bores[4 * arm + row]] for row in rows}
-            regions[f"arm {arm} pair {pair}"] = named.rings(mine, "clamp_bore", grip, (1, -1))
+            mine = {bores[each * arm + row]: features[bores[each * arm + row]] for row in rows}
+            regions[f"arm {arm} pair {pair}"] = named.rings(
+                mine, "clamp_bore", grips[rows[0]], (1, -1)
+            )
     name, screw = ("seat_bore", frame.seat.screw) if plate == 0 else ("tray_bore", frame.tray.screw)
     held = carried_grip(tools[screw], plate)
     regions["carried"] = named.rings(features, name, held, (1, -1))
-    squeeze = preload_pressure(study)
+    squeezed = bolt_pressures(study)
     pressed = (
-        *(Pressure(each, squeeze) for each in regions if each != "carried"),
+        *(Pressure(each, squeezed[each[-1] == "0"]) for each in regions if each != "carried"),
         Pressure("carried", carried_pressure(study, tools[screw], held)),
     )
     cases = []
@@ -167,6 +174,17 @@ def preload_pressure(study: Study) -> float:
     screw = study.task.hardware.screws[study.frame.clamp.screw]
     preload = clamp_preload(study.frame, study.task.materials, study.task.hardware)
     return LEAST_PRELOAD * preload / washer_area(screw)
+
+
+def bolt_pressures(study: Study) -> tuple[float, float]:
+    """The same under the outer and the inner bolts of the arms' roots, Pa: a folding arm's inner
+    one is its lock."""
+    outer = preload_pressure(study)
+    if study.frame.hinge is None:
+        return outer, outer
+    lock = lock_screw(study.frame, study.task.hardware)
+    tension = LEAST_PRELOAD * lock_preload(study.task, study.frame)
+    return outer, tension / washer_area(lock)
 
 
 def carried_grip(screw: Screw, plate: int) -> float:

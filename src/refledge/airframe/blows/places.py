@@ -1,17 +1,21 @@
 """Where a crash is felt: contact points, and the places at which parts break."""
 
 from dataclasses import dataclass
+from math import sqrt
 
 import numpy as np
 
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.beams import Bar
-from refledge.airframe.clamp import washer_area
+from refledge.airframe.clamp_rings import washer_area
 from refledge.airframe.frame_uses import material_of_bars
-from refledge.airframe.joint_checks import SHEAR_SHARE
+from refledge.airframe.hinge import hinge_rows
+from refledge.airframe.hinge_checks import SHEAR_SHARE, tear_out_room
+from refledge.airframe.hinge_uses import bolt_strength
 from refledge.airframe.rooting import edge
 from refledge.airframe.task import Task
 from refledge.airframe.tray import tray_stress
+from refledge.geometry.hinge import lock_screw
 from refledge.model.parts import FrameDesign
 from refledge.typed import Floats
 
@@ -47,7 +51,7 @@ class Place:
     """
 
     part: str
-    """``arm 1``, ``mount 1``, ``leg 1``, ``plates``, ``tray``, ``electronics``"""
+    """``arm 1``, ``mount 1``, ``lock 1``, ``leg 1``, ``plates``, ``tray``, ``electronics``"""
     bar: int
     end: int
     normal: Floats  # (6,)
@@ -105,7 +109,7 @@ def places(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Place, ..
         made += [_beam_end(part, number, end, bar) for end in _ends(bar, found)]
     for arm in range(frame.n_arms):
         made += _mount(task, frame, found, arm)
-        made += _clamp(task, frame, found, arm)
+        made += (_hinge if frame.hinge else _clamp)(task, frame, found, arm)
     return (*made, *_carried(task, frame))
 
 
@@ -172,6 +176,27 @@ def _clamp(task: Task, frame: FrameDesign, found: Assessment, arm: int) -> list[
     ]  # fmt: skip
 
 
+def _hinge(task: Task, frame: FrameDesign, found: Assessment, arm: int) -> list[Place]:
+    """The lock under pull and shear; tear-out of both bolts in the plates. As
+    ``airframe.hinge_checks`` has it, without preload, which a blow soon overcomes."""
+    root = found.structure.beams_of("arm", arm)[1]
+    rows, lock = hinge_rows(frame.clamp), lock_screw(frame, task.hardware)
+    strength, _ = bolt_strength(lock)
+    made = [
+        Place(f"lock {arm + 1}", root, 0, rows.pull / lock.stress_area,
+              rows.lock / lock.stress_area, strength, strength / sqrt(3.0), "lock bolt")
+    ]  # fmt: skip
+    plastic = SHEAR_SHARE * task.materials[frame.plate.material].strength_xy
+    pivot = task.hardware.screws[frame.clamp.screw]
+    for name, bolt, row in (("pivot", pivot, rows.pivot), ("lock", lock, rows.lock)):
+        torn = row / tear_out_room(frame, bolt)
+        where = f"{name} bolt torn out of the plates"
+        made.append(
+            Place("plates", root, 0, torn, np.zeros(6), plastic, float("inf"), where)
+        )  # fmt: skip
+    return made
+
+
 def _carried(task: Task, frame: FrameDesign) -> tuple[Place, Place]:
     """Tray under the straps' pull, boards under that of their feet (both sums are careful)."""
     material, free = task.materials[frame.tray.material], float("inf")
@@ -195,6 +220,9 @@ def material_of(task: Task, frame: FrameDesign, part: str) -> tuple[float, float
     word = part.split(maxsplit=1)[0]
     if word == "electronics":
         return 0.3, 0.3  # as much a guess as the figure itself
+    if word == "lock":
+        _, spread = bolt_strength(lock_screw(frame, task.hardware))
+        return spread, spread
     key = {"mount": frame.mount.material, "tray": frame.tray.material}.get(word)
     if key is None:
         bars = _bar_part(frame) if word == "arm" else word

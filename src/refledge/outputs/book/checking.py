@@ -11,6 +11,7 @@ from refledge.outputs.book.blocks import (
     Points,
     Words,
 )
+from refledge.outputs.book.folding import LOCKED
 from refledge.outputs.book.making import cautions
 from refledge.outputs.book.motors import motor_sheet
 from refledge.outputs.book.wiring import Wire, way, wires
@@ -205,6 +206,7 @@ def flying(study: Study) -> Chapter:
     head = ("rung", "what", "how long, how high", "goes on when", "done")
     blocks: list[Block] = [
         Caution(*_named("Where you may fly")),
+        *([Points((LOCKED,), boxes=True)] if study.frame.hinge is not None else []),
         Words("Propellers go on now: for each motor the one that turns its way, lettering up."),
         Grid(head, rows, frozenset({0}), widths=(0.08, 0.2, 0.27, 0.35, 0.1)),
         Words("Land at the first doubt. After any rung that fails, go back one after the repair."),
@@ -215,18 +217,20 @@ def flying(study: Study) -> Chapter:
     return Chapter("First flights, rung by rung", tuple(blocks))
 
 
-def inspecting() -> Chapter:
+def inspecting(study: Study) -> Chapter:
     """After every flight and after a knock."""
-    routine = (
+    routine: tuple[str, ...] = (
         "Arms: white lines or cracks at the root, the wire exit and the mounts. Bend each by hand.",
         "Bolts: marker lines on head and plastic still meet.",
-        "Plates: cracks from hole to hole round the outer clamp bolts.",
+        "Plates: cracks from hole to hole round the outer bolts of the arms.",
         "Legs: cracks where strut meets flange.",
         "Motors: no play, no scrape, screws tight.",
         "Propellers: nicks. Bend the blades; a white line is the end of it.",
         "Battery: no dent, no swelling, cool enough to hold.",
         "Wires: no bare copper, nothing loose.",
     )
+    if study.frame.hinge is not None:
+        routine = (LOCKED, *routine)
     return Chapter(
         "Inspection",
         (

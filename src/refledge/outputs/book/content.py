@@ -12,6 +12,7 @@ from refledge.outputs.book.checking import (
     motors,
     wiring,
 )
+from refledge.outputs.book.folding import folding
 from refledge.outputs.book.making import needed, printing
 from refledge.outputs.printed import foot_notes
 from refledge.outputs.words import headline, key_figures
@@ -39,8 +40,9 @@ def book_of(
             motors(study),
             balancing(study),
             bench(study, bench_readings(study)),
+            *folding(study),
             flying(study),
-            inspecting(),
+            inspecting(study),
         ),
         version=study.version,
         notes=(*study.notes, *foot_notes(study)),

@@ -1,11 +1,11 @@
 """Steps of the frame itself: arms, plates, what stands under it and what sits on the arms."""
 
-from refledge.outputs.book.stage import DOWN, OUT, UP, Stage
+from refledge.outputs.book.stage import DOWN, HINGES, OUT, UP, Stage
 
 OF_THE_FRAME: tuple[Stage, ...] = (
     Stage(
         "Arms onto the lower plate", ("arm", "arm_inner", "arm_outer", "tube", "root_block"),
-        base=("lower_plate", "tray", "rail"), lift=UP,
+        base=("lower_plate", "tray", "rail"), lift=UP, unless=HINGES,
         say=(
             "Lay the speed controllers between the arms, one for each motor, and lead their wires "
             "out now: the upper plate covers them.",
@@ -16,6 +16,7 @@ OF_THE_FRAME: tuple[Stage, ...] = (
         "Legs and upper plate: close the stack",
         ("upper_plate", "standoff", "seat", "leg", "leg_upper", "leg_lower"),
         under=("leg", "leg_upper", "leg_lower"),
+        unless=HINGES,
         fasteners=("arms between the plates",),
         say=(
             "Put all bolts in from above, washers under head and nut. The longer ones go where a "

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 
 NUTS = "seat with nuts"
 """Stands among the keys where the seat's screws hold in nuts."""
+HINGES = "folding arms"
+"""Stands among the keys where the arms fold."""
 UP, DOWN, OUT = "up", "down", "out"
 
 

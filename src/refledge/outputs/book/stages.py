@@ -12,12 +12,13 @@ from refledge.geometry.items import other_key
 from refledge.model.results import Fastener
 from refledge.outputs.book.bench_stages import ON_THE_BENCH
 from refledge.outputs.book.frame_stages import OF_THE_FRAME
+from refledge.outputs.book.hinge_stages import FOLDING
 from refledge.outputs.book.last_stages import LAST
-from refledge.outputs.book.stage import DOWN, NUTS, UP, Stage
+from refledge.outputs.book.stage import DOWN, HINGES, NUTS, UP, Stage
 from refledge.outputs.words import capital, count
 from refledge.study import Study
 
-STAGES: tuple[Stage, ...] = (*ON_THE_BENCH, *OF_THE_FRAME, *LAST)
+STAGES: tuple[Stage, ...] = (*ON_THE_BENCH, *FOLDING, *OF_THE_FRAME, *LAST)
 
 
 def stages_of(study: Study) -> tuple[tuple[Stage, tuple[Fastener, ...]], ...]:
@@ -28,6 +29,7 @@ def stages_of(study: Study) -> tuple[tuple[Stage, tuple[Fastener, ...]], ...]:
     special = {"others": others, "receiver": held}
     listed = {spec.key for spec in study.parts}
     placed |= {NUTS} if study.frame.seat.threads == "nuts" else set()
+    placed |= {HINGES} if study.frame.hinge is not None else set()
     known = {key for stage in STAGES for key in stage.parts + stage.base}
     extra = [_own(study, spec.key) for spec in study.parts if spec.key not in known]
     ordered = [s for s in STAGES if not s.final] + extra + [s for s in STAGES if s.final]

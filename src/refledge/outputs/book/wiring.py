@@ -7,6 +7,7 @@ from itertools import pairwise
 import numpy as np
 
 from refledge.flight.wires import LEADS, SIGNAL, TIGHTEST, Gauge, bundle, gauge, gauge_for
+from refledge.geometry.folded import wire_way
 from refledge.study import Study
 from refledge.typed import Floats
 from refledge.units import show
@@ -68,6 +69,13 @@ def way(study: Study) -> str:
             ": they do not pass. Tie them along the arm's underside every 50 mm, clear of the "
             "propellers. "
         )
+    if study.frame.hinge is not None:
+        loop = show(_past_hinge(study), "m", "mm", 2)
+        passes += (
+            f"Between the arm's inner end and the middle of the plates leave a loose loop of "
+            f"{loop}, lying flat between the plates: so much longer is their way with the arm "
+            "folded. "
+        )
     return words + passes + f"Bend no lead tighter than a radius of {turn}, least of all at a bore."
 
 
@@ -84,7 +92,7 @@ def _power(study: Study) -> Iterator[Wire]:
     motor = max(
         DETOUR * (float(np.hypot(p[0], p[1])) - rim / 2 + abs(float(p[2]))) + LOOP
         for p in layout.positions
-    )
+    ) + _past_hinge(study)
     lasting, short = (max(s.current for s in point.rotors) for point in (hover, full))
     yield Wire(
         "motor to its speed controller", LEADS * n, lasting, short, gauge_for(lasting, short),
@@ -104,6 +112,11 @@ def _power(study: Study) -> Iterator[Wire]:
         _length(_place(study, "battery"), np.zeros(3)) + study.brief.battery.length / 2,
         "with the plug of the battery; through the power module where there is one",
     )  # fmt: skip
+
+
+def _past_hinge(study: Study) -> float:
+    """What a lead is longer by, so that it follows a folding arm, m."""
+    return 0.0 if study.frame.hinge is None else wire_way(study.frame).slack
 
 
 def _signals(study: Study) -> Iterator[Wire]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from refledge.errors import BuildError
+from refledge.geometry.folded import folded_size
 from refledge.geometry.placing import payload_middle
 from refledge.outputs.drawing.balloons import (
     RADIUS,
@@ -265,6 +266,12 @@ def _title(study: Study, count: int, scale: float, views: Mapping[str, WholeView
     if brief.payload.slung:
         below = show(payload_middle(study.frame, brief), "m", "m", 2)
         lines.append(f"{numbers(study)['payload']} hangs {below} below on its line: not drawn")
+    if study.frame.hinge is not None:
+        size = folded_size(study.frame, study.layout, study.assembly)
+        lines.append(
+            f"chain outlines: arms folded by {np.degrees(study.frame.hinge.turn):.0f}°, within "
+            f"Ø{mm(round(size.across, 4))}; propellers, battery and payload off"
+        )
     hidden = unseen(
         views, {k: n for k, n in numbers(study).items() if k not in ("disc", "payload")}
     )

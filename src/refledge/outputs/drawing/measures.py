@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from refledge.geometry.folding import folded_outlines
 from refledge.model.results import Placement
 from refledge.outputs.drawing.callouts import mm
 from refledge.outputs.drawing.whole import drawn_places, flat
@@ -102,13 +103,21 @@ def chain_lines(study: Study, name: str, low: float, high: float) -> tuple[Float
     if name == "above":
         middles = {tuple(np.round(flat(name, each), 6)) for each in centres}
         discs = [circle(np.array(each), radius) for each in sorted(middles)]
-        return (*discs, circle(np.zeros(2), study.layout.motor_radius))
+        return (*discs, circle(np.zeros(2), study.layout.motor_radius), *_folded(study))
     found = []
     for z in sorted({round(float(each[2]), 6) for each in centres}):
         across = [flat(name, each)[0] for each in centres if abs(each[2] - z) < 1e-5]
         ends = max(low, min(across) - radius), min(high, max(across) + radius)
         found.append(np.array([[ends[0], z], [ends[1], z]]))
     return tuple(found)
+
+
+def _folded(study: Study) -> tuple[Floats, ...]:
+    """Outlines of the arms folded, from above, (n, 2), m on the paper; none of clamped arms."""
+    if study.frame.hinge is None:
+        return ()
+    outlines = folded_outlines(study.frame, study.layout)
+    return tuple(flat("above", np.column_stack([each, np.zeros(len(each))])) for each in outlines)
 
 
 def disc_rim(study: Study) -> Floats:
