@@ -8,7 +8,7 @@ import pytest
 from refledge.errors import GeometryError
 from refledge.geometry import kernel
 from refledge.geometry.features import part_features
-from refledge.geometry.guard import BLOCK, guard_keys, joint_bolts, make_guard
+from refledge.geometry.guard import BLOCK, guard_keys, hub_radius, joint_bolts, make_guard
 from refledge.geometry.mount import make_mount
 from refledge.geometry.named import Bore
 from refledge.geometry.parts import part_quantities
@@ -99,6 +99,19 @@ def test_the_wires_way_is_open_towards_the_arm() -> None:
     there = kernel.box((x - 1e-3, y - 1e-3, 0.0), (x + 1e-3, y + 1e-3, guard.thickness))
     assert kernel.volume(kernel.common(solid, there)) == pytest.approx(kernel.volume(there))
     assert guard.span < pi
+
+
+def test_struts_run_into_frame_and_rim_in_fillets() -> None:
+    """Plastic beside a strut where it meets the frame round the can and the rim, none half-way."""
+    one = guarded_frame()
+    guard, solid = design(one), make_guard("guard", one, HARDWARE)
+    beside = guard.strut / 2 + 0.4e-3
+    for out, there in ((hub_radius(guard) + 0.3e-3, True), (guard.radius / 2, False),
+                       (guard.radius - 0.3e-3, True)):  # fmt: skip
+        c, s = cos(guard.strut_at), sin(guard.strut_at)
+        x, y = out * c - beside * s, out * s + beside * c
+        probe = kernel.box((x - 1e-4, y - 1e-4, 1e-4), (x + 1e-4, y + 1e-4, 2e-4))
+        assert (kernel.volume(kernel.common(solid, probe)) > 0.0) is there, out
 
 
 def test_what_is_not_there_is_refused() -> None:

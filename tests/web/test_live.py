@@ -130,6 +130,28 @@ def tilt(study: Study) -> float:
     return next(check.demand for check in study.checks if check.key == "motor-tilt")
 
 
+def test_skids_are_as_stout_as_the_edited_brief_asks(small: Study, drawn: Drawn) -> None:
+    """A bar for a gentle landing, a stouter one for a hard one, and the lighter one again."""
+
+    def landing(speed: float, last: Study) -> Study:
+        wish = replace(small.brief.frame, gear="skids")
+        mission = replace(small.brief.mission, landing_speed=speed)
+        return evaluate(last, drawn, replace(small.brief, frame=wish, mission=mission), {}).study
+
+    gentle = landing(0.3, small)
+    hard = landing(2.5, gentle)
+    again = landing(0.3, hard)
+    assert gentle.frame.skid is not None
+    assert hard.frame.skid is not None
+    bars = [each.width * each.height for each in (gentle.frame.skid, hard.frame.skid)]
+    assert bars[1] > bars[0]
+    assert again.frame.skid == gentle.frame.skid
+    own = [each for each in gentle.checks if each.key in ("skid-middle", "skid-tip", "skid-sleeve")]
+    assert len(own) == 3
+    assert all(each.margin > 0.0 for each in own)
+    assert hard.all_up_mass == pytest.approx(hard.task.all_up_mass, rel=1e-9)
+
+
 def test_every_dimension_can_be_moved_a_step_both_ways(small: Study, drawn: Drawn) -> None:
     for each in dimensions(small.task, small.frame):
         for value in (each.value - each.step, each.value + each.step):

@@ -3,7 +3,7 @@
 Origin on the motor axis at the frame's underside, which lies on the mount; x outwards, z up.
 """
 
-from math import cos, pi, sin
+from math import cos, pi, sin, sqrt
 
 import numpy as np
 
@@ -12,7 +12,7 @@ from refledge.geometry import kernel as solid_kernel
 from refledge.geometry.drill import clearance, drills, mount_holes, screw_of
 from refledge.geometry.kernel import Solid
 from refledge.geometry.port import Kernel
-from refledge.geometry.profile import Loop, Point, circle, polygon, rectangle, rounded
+from refledge.geometry.profile import Loop, Point, Segment, circle, polygon, rectangle, rounded
 from refledge.model.fasteners import Hardware
 from refledge.model.parts import FrameDesign, GuardDesign
 from refledge.typed import Floats
@@ -26,6 +26,8 @@ BLOCK = 6e-3
 EDGE = 1e-3
 """Plastic beyond a washer, m. Our choice."""
 CORNER = 3e-3
+FILLET = 3e-3
+"""Where struts meet the frame and the rim, m. Our choice, as the legs'."""
 _PAST = 1e-3  # cutters reach this far beyond what they cut, m
 
 
@@ -89,9 +91,35 @@ def hub_radius(guard: GuardDesign) -> float:
 
 
 def _struts(guard: GuardDesign, kernel: Kernel) -> list[Solid]:
-    half, inner, outer = guard.strut / 2, guard.can / 2, guard.radius + guard.rim / 2
-    bar = kernel.box((inner, -half, 0.0), (outer, half, guard.thickness))
+    bar = kernel.extrude(_strut(guard), 0.0, guard.thickness)
     return [kernel.move(bar, _about(way * guard.strut_at), np.zeros(3)) for way in (1.0, -1.0)]
+
+
+def _strut(guard: GuardDesign) -> Loop:
+    """Outline along x from the can to the rim, in (x, y), with fillets at both ends, m.
+
+    Each end widens where the round that it meets is FILLET off the strut's side; there the round
+    turns so little that the fillet runs into it without a notch.
+    """
+    half, inner, outer = guard.strut / 2, guard.can / 2, guard.radius + guard.rim / 2
+    fillet = min(FILLET, 0.9 * hub_radius(guard) - half)
+    wide, bow = half + fillet, fillet * (1.0 - sqrt(0.5))
+    root, end = sqrt(hub_radius(guard) ** 2 - wide**2), sqrt(guard.radius**2 - wide**2)
+    a, b = (root + fillet, half), (end - fillet, half)
+    top = (
+        Segment((outer, wide), (end, wide)),
+        Segment((end, wide), b, (end - bow, half + bow)),
+        Segment(b, a),
+        Segment(a, (root, wide), (root + bow, half + bow)),
+        Segment((root, wide), (inner, wide)),
+    )
+    low = tuple(Segment(_below(s.end), _below(s.start), s.via and _below(s.via)) for s in top[::-1])
+    left, right = Segment((inner, wide), (inner, -wide)), Segment((outer, -wide), (outer, wide))
+    return (*top, left, *low, right)
+
+
+def _below(point: Point) -> Point:
+    return (point[0], -point[1])
 
 
 def _about(angle: float) -> Floats:

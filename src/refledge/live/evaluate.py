@@ -69,8 +69,21 @@ def evaluate(last: Study, drawn: Drawn, brief: Brief, by_hand: ByHand) -> Held:
     )
     fitted = refit(task, last.frame, by_hand)
     made = made_for(task, fitted.frame, fitted.layout, drawn)  # this frame may have parts more
+    if fitted.frame.skid is not None:
+        push = _push(task, fitted, made)
+        fitted = refit(task, last.frame, by_hand, push)
+        made = made_for(task, fitted.frame, fitted.layout, drawn)
+        task = make_task(
+            flown, kind, rotor, _all_up(task, fitted, made), ratios, cards=last.task.cards
+        )
     study = replace(study_of(task, fitted, made, last, drawn), brief=brief)
     return Held(_noted(study, by_hand), sized=False, drawn=drawn.shows(fitted.frame, brief))
+
+
+def _push(task: Task, fitted: Refitted, made: Made) -> float:
+    """What one leg takes in the landing on one, N, for which the skids' bars are sized."""
+    found = assess(task, fitted.frame, fitted.layout, made.masses, made.centres)
+    return float(found.result("landing-one").case.foot_force[:, 2].max())
 
 
 def _weightless(

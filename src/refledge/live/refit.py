@@ -9,6 +9,7 @@ from refledge.airframe.framing import (
     lap_length,
     placed_layout,
     setting_for,
+    sized_skids,
     whole_layers,
 )
 from refledge.airframe.hinge import with_lock
@@ -36,11 +37,12 @@ class Refitted:
     setting: Setting
 
 
-def refit(task: Task, frame: FrameDesign, by_hand: ByHand) -> Refitted:
+def refit(task: Task, frame: FrameDesign, by_hand: ByHand, push: float | None = None) -> Refitted:
     """``frame`` made to fit ``task``: same sections, walls, plates and legs.
 
     Lengths, bolt patterns, mounts and places follow from the brief as they do in sizing; then the
-    dimensions set by hand are put in. Raises GeometryError where another kind of frame is asked
+    dimensions set by hand are put in. push: on one leg, N, for which the bars of skids are sized
+    anew; without it they stay. Raises GeometryError where another kind of frame is asked
     for, InputError where a dimension is out of bounds.
     """
     _same_kind(task, frame)
@@ -60,6 +62,8 @@ def refit(task: Task, frame: FrameDesign, by_hand: ByHand) -> Refitted:
         skid=_skid(setting.body.skid, frame.skid),
         hinge=_hinge(task, setting.body, frame),
     )
+    if push is not None:
+        body = sized_skids(task, body, printed, push)
     arm = _arm(task, frame, setting, printed)
     thickness = whole_layers(frame.plate.thickness, task.brief.printer.layer)
     fitted = frame_for(task, body, arm, printed, thickness)
