@@ -29,7 +29,7 @@ from refledge.model.parts import ArmDesign
 from refledge.printing.mass import printed_mass
 from refledge.shaping.printable import Laid, Printable, laid, least_wall, of_drawn, printable
 from refledge.shaping.reanalysis import ArmFound, reanalyse
-from refledge.shaping.shape import Wish, shape_arm
+from refledge.shaping.shape import USE, Wish, shape_arm
 from refledge.study import Study, design
 
 NEAR = 0.9
@@ -42,6 +42,7 @@ ROOT = Path(__file__).parents[1]
 EXAMPLE = ROOT / "examples/lake-sampler/brief.toml"
 PAGE = ROOT / "docs/shaping-proof.md"
 KEPT = ROOT / "build/shape-proof"
+GROWN = "grown"
 FAMILIES = ("box", "channel", "truss")
 WALLS = ("side", "top", "bottom", "web")
 
@@ -62,7 +63,8 @@ def main() -> None:
     study = design(read_brief(asked.brief))
     KEPT.mkdir(parents=True, exist_ok=True)
     makers: dict[str, Callable[[], tuple[Study, Printable]]] = {
-        "grown": lambda: (study, grown(study, asked)),
+        GROWN: lambda: (study, grown(study, asked, asked.use)),
+        "grown for stiffness alone": lambda: (study, grown(study, asked, None)),
         f"present ({study.frame.arm.family})": lambda: (study, present(study)),
     }
     makers |= {each: lambda family=each: drawn(study, family) for each in FAMILIES}
@@ -80,6 +82,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--voxel", type=float, default=1.0, help="mm")
     parser.add_argument("--steps", type=int, default=30, help="design steps")
     parser.add_argument("--edge", type=float, default=2.5, help="finer mesh, mm")
+    parser.add_argument("--use", type=float, default=USE, help="of strength, grown to")
     return parser.parse_args()
 
 
@@ -101,8 +104,8 @@ def told(arm: ArmDesign) -> str:
     return f"depth {1e3 * arm.depth_root:.0f} to {1e3 * arm.depth_tip:.1f} mm; walls, mm: {walls}"
 
 
-def grown(study: Study, asked: argparse.Namespace) -> Printable:
-    wish = Wish(voxel=asked.voxel * 1e-3, iterations=asked.steps)
+def grown(study: Study, asked: argparse.Namespace, use: float | None) -> Printable:
+    wish = Wish(voxel=asked.voxel * 1e-3, iterations=asked.steps, use=use)
     return printable(shape_arm(study, wish, keep=KEPT).grown, least_wall(study.brief.printer))
 
 
@@ -201,6 +204,7 @@ def by_beams(study: Study) -> str:
 
 def page(study: Study, rows: list[Row], tubes: str, asked: argparse.Namespace) -> str:
     command = f"python scripts/shape_proof.py --voxel {asked.voxel:g} --steps {asked.steps}"
+    command += "" if asked.use == USE else f" --use {asked.use:g}"
     head = (
         "| arm | printed mass, g | tip deflection, mm | tilt, deg | first modes, Hz "
         "| worst use | print time, min | support, cm2 | mesh error |"
@@ -218,7 +222,7 @@ def page(study: Study, rows: list[Row], tubes: str, asked: argparse.Namespace) -
         "|---|---|---|---|---|---|---|---|---|",
         *(line(row) for row in rows),
         "",
-        *(f"* {row.name}: {row.why}" for row in rows if row.name != "grown" or not row.found),
+        *(f"* {row.name}: {row.why}" for row in rows if GROWN not in row.name or not row.found),
         "",
         "## Where the grown arm wins and where it loses",
         "",
@@ -246,7 +250,8 @@ def line(row: Row) -> str:
 def verdict(rows: list[Row]) -> list[str]:
     """Where the grown arm wins and where it loses, figure by figure."""
     first, *others = [row for row in rows if row.found and row.bed] or [rows[0]]
-    if first.name != "grown" or not others:
+    others = [row for row in others if GROWN not in row.name]
+    if first.name != GROWN or not others:
         return ["There is no grown arm to compare."]
     figures = (
         ("tip deflection", lambda r: r.found.deflection, False),

@@ -23,8 +23,9 @@ from refledge.shaping.aloft import aloft
 from refledge.shaping.printable import laid, least_wall, of_drawn, printable
 from refledge.shaping.reanalysis import reanalyse
 from refledge.shaping.result import Result
-from refledge.shaping.shape import Growing, Wish, shape_arm
+from refledge.shaping.shape import USE, Growing, Wish, shape_arm
 from refledge.shaping.space import COARSEST, FINEST
+from refledge.shaping.strength import asked_again
 from refledge.study import Study, design
 from refledge.units import show
 
@@ -40,6 +41,7 @@ def asked(
     goal: str = "stiffness",
     *,
     support_free: bool = False,
+    strength: bool = True,
 ) -> Wish:
     """The options in SI."""
     if part != "arm":
@@ -54,7 +56,7 @@ def asked(
         raise wrong("--voxel", f'"{voxel}"', allowed, "give another size")
     return Wish(
         voxel=size, iterations=iterations, device=device, support_free=support_free,
-        goal="mass" if goal == "mass" else "stiffness",
+        goal="mass" if goal == "mass" else "stiffness", use=USE if strength else None,
     )  # fmt: skip
 
 
@@ -90,21 +92,35 @@ def grow(
     *,
     solids: bool = False,
 ) -> Result:
-    """Grow the arm of a study whose solids are made; work and picture are kept in ``out``."""
-    told = _teller(part_of(progress, 0.0, 0.4 if solids else 0.9), out, stop or Stop())
-    shaped = shape_arm(study, wish, told, keep=out)
-    progress("surface", 0.4 if solids else 0.9)
+    """Grow the arm of a study whose solids are made; work and picture are kept in ``out``.
+
+    With ``solids``, an arm grown for strength that does not hold as printed is grown once more,
+    to as much less as it uses more.
+    """
+    stop = stop or Stop()
+    if not solids:
+        return _grown(study, wish, out, part_of(progress, 0.0, 0.9), stop)
+    found = _grown(study, wish, out, part_of(progress, 0.0, 0.3), stop)
+    progress("present arm as printed", 0.3)
+    before = reanalyse(study, of_drawn(study.solids["arm"], found.body.least_wall))
+    progress("grown arm as printed", 0.4)
+    after = reanalyse(study, found.body)
+    if wish.use is not None and after.use * (1 + after.errors[3]) > 1 and not stop.asked:
+        again = replace(wish, use=asked_again(wish.use, after.use))
+        found = _grown(study, again, out, part_of(progress, 0.55, 0.8), stop)
+        progress("grown anew to hold, as printed", 0.8)
+        after = reanalyse(study, found.body)
+    progress("airframe with grown arms", 0.97)
+    return _flown(replace(found, solids=(before, after)))
+
+
+def _grown(study: Study, wish: Wish, out: Path, progress: Progress, stop: Stop) -> Result:
+    """From study to bed, not solved again."""
+    shaped = shape_arm(study, wish, _teller(progress, out, stop), keep=out)
+    progress("surface", 1.0)
     body = printable(shaped.grown, least_wall(study.brief.printer))
     lies = laid(body.mesh, body.print_rotation, study.brief.frame, study.brief.printer)
-    if not solids:
-        return Result(study, shaped, body, lies)
-    drawn = of_drawn(study.solids["arm"], body.least_wall)
-    progress("present arm as printed", 0.45)
-    before = reanalyse(study, drawn)
-    progress("grown arm as printed", 0.7)
-    found = Result(study, shaped, body, lies, (before, reanalyse(study, body)))
-    progress("airframe with grown arms", 0.97)
-    return _flown(found)
+    return Result(study, shaped, body, lies)
 
 
 def _flown(found: Result) -> Result:

@@ -7,12 +7,15 @@ import numpy as np
 from refledge.errors import AnalysisError
 from refledge.shaping.loads import TipLoad, held, law, rider, seat, tip_loads
 from refledge.shaping.space import Space
+from refledge.shaping.strength import strength_limit
 from refledge.study import Study
 from refledge.typed import Floats
 from refledge.voxels.backend import backend
 from refledge.voxels.elasticity import Body
 from refledge.voxels.grips import Grip
 from refledge.voxels.modes import Mass, natural_modes, trial_motions
+from refledge.voxels.problem import StrengthLimit
+from refledge.voxels.stressed import greatest_use
 
 MODES = 2
 
@@ -26,6 +29,8 @@ class Stand:
     loads: tuple[TipLoad, ...]
     fields: Floats
     """(cases, 3, nodes), N: nodal forces of each of ``loads``."""
+    strength: StrengthLimit
+    """The whole of it, with the brief's factors."""
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -50,6 +55,9 @@ class Moved:
     compliance: float  # J
     motion: tuple[float, ...]
     """Along x, y, z, m, and about them, rad; arm axes."""
+    use: float = 0.0
+    """Greatest use of strength in the middle of any voxel, the brief's factor in (1); 0 where the
+    load is not judged."""
 
 
 @dataclass(frozen=True)
@@ -62,6 +70,11 @@ class Figures:
     frequencies: tuple[float, ...]
     """Hz, with what rides on the tip, clamped at the root; empty where that cannot be said."""
 
+    @property
+    def use(self) -> float:
+        """Greatest use of strength under any load."""
+        return max((each.use for each in self.moved), default=0.0)
+
     def of(self, case: str) -> Moved:
         """By the case's name."""
         return next(each for each in self.moved if each.case == case)
@@ -72,20 +85,23 @@ def stand_of(study: Study, space: Space, device: str = "cpu") -> Stand:
     loads = tip_loads(study)
     grip = seat(study, space)
     body = Body(space.grid, law(study), held(study, space), backend(device))
-    return Stand(body, grip, loads, np.stack([grip.field(load.wrench) for load in loads]))
+    fields = np.stack([grip.field(load.wrench) for load in loads])
+    return Stand(body, grip, loads, fields, strength_limit(study, space, body.held, loads))
 
 
 def figures_of(study: Study, stand: Stand, share: Floats) -> Figures:
     """share: (nx, ny, nz), 0 to 1, solid plastic in each voxel."""
     solved = stand.body.at(share, len(stand.loads)).solve(stand.fields)
     u = stand.body.backend.get(solved.x)
+    there = stand.body.backend.put(share, np.float64)
     moved = []
-    for load, field, motion, at in zip(
-        stand.loads, stand.fields, u, stand.grip.motion(u), strict=True
+    for row, (load, field, at) in enumerate(
+        zip(stand.loads, stand.fields, stand.grip.motion(u), strict=True)
     ):
         size = float(np.linalg.norm(at[:3])), float(np.linalg.norm(at[3:]))
         six = tuple(map(float, at))
-        moved.append(Moved(load.name, *size, float(np.vdot(field, motion)), six))
+        use = greatest_use(stand.body, stand.strength, load.name, there, solved.x[row])
+        moved.append(Moved(load.name, *size, float(np.vdot(field, u[row])), six, use))
     grid, rho = stand.body.grid, stand.body.law.rho
     return Figures(
         mass=float(share.sum()) * grid.spacing**3 * rho,

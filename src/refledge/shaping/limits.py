@@ -41,15 +41,18 @@ class Bounds:
     motions: tuple[Bound, ...]
     frequency: float
     """Hz, of the arm alone with what rides on its tip."""
+    use: float = np.inf
+    """Greatest use of strength of any voxel; none to keep where it was left off."""
 
     def worst(self, figures: Figures) -> float:
         """Greatest share used of any, frequencies by their squares."""
         least = min(figures.frequencies, default=0.0)
         swing = (self.frequency / least) ** 2 if least > 0 else np.inf
-        return max(swing, *(each.used(figures.of(each.case)) for each in self.motions))
+        strong = figures.use / self.use
+        return max(swing, strong, *(each.used(figures.of(each.case)) for each in self.motions))
 
 
-def bounds_of(study: Study, stand: Stand, before: Figures) -> Bounds:
+def bounds_of(study: Study, stand: Stand, before: Figures, use: float = np.inf) -> Bounds:
     """At full thrust what the brief allows, less the tilt that plates and clamps take of it; under
     every other load what the present arm does, by the axis that it moves most along and turns most
     about. Its first frequency keeps the share that the airframe's lowest mode may lose, but is
@@ -64,7 +67,7 @@ def bounds_of(study: Study, stand: Stand, before: Figures) -> Bounds:
     for moved in before.moved:
         if moved.case != case:
             found += [_as_before(moved, "deflection", 0), _as_before(moved, "tilt", 3)]
-    return Bounds(tuple(found), min(_least(study), *before.frequencies))
+    return Bounds(tuple(found), min(_least(study), *before.frequencies), use)
 
 
 def as_limits(bounds: Bounds, stand: Stand, ratio: float) -> tuple[Limit, ...]:

@@ -1,7 +1,7 @@
 """Grow an arm: the stiffest for the mass of the present one, or the lightest within limits."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from hashlib import sha256
 from pathlib import Path
 from typing import Literal
@@ -42,6 +42,11 @@ limits are kept by the thin one, so that making it crisp breaks no member. Our c
 RESERVE = 0.97
 """Of each limit that the lightest arm is grown to, for what making it crisp takes: our choice; the
 figures of the crisp arm are held against the whole limit."""
+USE = 0.42
+"""Greatest use of strength, in the middle of voxels, that arms are grown to. As printed it is more:
+surfaces lie half a voxel further out, corners are sharper, infill carries less (measured, see
+docs/shaping.md)."""
+MET = 1.002
 _UPRIGHT = 0.999
 """Cosine between the arm's z and the bed's that counts as one."""
 
@@ -59,6 +64,8 @@ class Wish:
     """The stiffest of the present arm's mass, or the least mass that keeps the limits."""
     support_free: bool = False
     """Whether nothing may lean past 45 degrees from where the arm stands on the bed."""
+    use: float | None = USE
+    """Greatest use of strength of any voxel, the brief's factors in; None leaves strength off."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,8 +123,9 @@ def shape_arm(
     present = solid_shares(study.solids["arm"], space.grid)
     before = figures_of(study, stand, present)
     budget = next(spec.mass for spec in study.parts if spec.key == "arm")
-    bounds = bounds_of(study, stand, before) if wish.goal == "mass" else None
-    problem = _problem(study, space, stand, before, budget, bounds)
+    use = np.inf if wish.use is None else wish.use
+    bounds = bounds_of(study, stand, before, use) if wish.goal == "mass" else None
+    problem = _problem(study, space, stand, before, budget, bounds, wish.use)
     recipe = _recipe(study, space, wish)
     whole = float((~space.void).sum()) * space.grid.spacing**3 * stand.body.law.rho
     teller = _teller(told, whole, wish)
@@ -135,7 +143,7 @@ def shape_arm(
         whole=whole,
         flight=next(load.name for load in stand.loads if load.kind == "flight"),
         bounds=bounds,
-        notes=(*_notes(design, wish.goal), *_kept(bounds, after)),
+        notes=(*_notes(design, wish), *_kept(bounds, after)),
     )
 
 
@@ -149,7 +157,13 @@ def bed_of(study: Study) -> Overhang:
 
 
 def _problem(
-    study: Study, space: Space, stand: Stand, before: Figures, budget: float, bounds: Bounds | None
+    study: Study,
+    space: Space,
+    stand: Stand,
+    before: Figures,
+    budget: float,
+    bounds: Bounds | None,
+    use: float | None,
 ) -> Problem:
     """Each load weighs as its kind does, over what it does to the present arm."""
     total = sum(KINDS[load.kind] for load in stand.loads)
@@ -164,6 +178,7 @@ def _problem(
         "stiffness" if bounds is None else "mass",
         limits=() if bounds is None else as_limits(bounds, stand, RESERVE),
         frequency=None if bounds is None else as_frequency(study, bounds, stand, RESERVE),
+        strength=None if use is None else replace(stand.strength, most=use),
         most_mass=min(1.0, plastic / float((~space.void).sum())),
         solid=space.keep,
         empty=space.void,
@@ -177,7 +192,8 @@ def _key(problem: Problem, recipe: Recipe, stand: Stand) -> str:
     limits = [(each.name, float(f"{each.most:.4g}")) for each in problem.limits]
     least = problem.frequency.least if problem.frequency else 0.0
     goal = f"{problem.goal} {problem.most_mass:.5f} {limits} {least:.3f}"
-    said = f"{__version__}|{recipe}|{body.grid}|{body.law}|{goal}|{loads}"
+    strong = problem.strength and (problem.strength.most, problem.strength.strength)
+    said = f"{__version__}|{recipe}|{body.grid}|{body.law}|{goal}|{loads}|{strong}"
     found = sha256(said.encode())
     for mark in (problem.solid, problem.empty, body.held):
         found.update(np.packbits(np.asarray(mark)).tobytes())
@@ -242,12 +258,14 @@ def _kept(bounds: Bounds | None, after: Figures) -> tuple[str, ...]:
     return (f"the lightest within its limits; the tightest is used to {worst:.0%}",)
 
 
-def _notes(design: Design, goal: Goal) -> tuple[str, ...]:
+def _notes(design: Design, wish: Wish) -> tuple[str, ...]:
     found = []
+    strained = wish.use is not None and max(design.best.uses, default=0.0) > MET * wish.use
     if design.cancelled:
         found.append("stopped early: the best shape so far, not the end of the growth")
     if not design.best.feasible:
-        what = "a limit is passed" if goal == "mass" else "it weighs more than allowed"
+        what = "a limit is passed" if wish.goal == "mass" else "it weighs more than allowed"
+        what = "more of its strength is used than asked for," if strained else what
         over = design.best.worst_limit
         found.append(f"{what} by {over:.1%}; let it grow for more steps")
     return tuple(found)

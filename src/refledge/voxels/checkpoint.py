@@ -60,7 +60,7 @@ def read_checkpoint(path: Path, signature: str, backend: Backend) -> Standing:
 
 
 def _step(plain: dict[str, Any]) -> Step:
-    tuples = {name: tuple(plain[name]) for name in ("motions", "frequencies", "solves")}
+    tuples = {name: tuple(plain[name]) for name in ("motions", "frequencies", "solves", "uses")}
     return Step(**(plain | tuples))
 
 

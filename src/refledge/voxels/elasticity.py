@@ -11,7 +11,7 @@ from refledge.voxels.backend import Array, Backend, backend
 from refledge.voxels.grid import Grid, bits_of
 from refledge.voxels.hexahedron import Element, element
 from refledge.voxels.krylov import Solved, solve
-from refledge.voxels.loads import Loads
+from refledge.voxels.loads import Field, Loads
 from refledge.voxels.material import Layered
 from refledge.voxels.multigrid import Multigrid, Smoothing
 
@@ -70,7 +70,7 @@ class Stiffness:
 
     def solve(
         self,
-        loads: Array | Loads,
+        loads: Array | Loads | Field,
         guess: Array | None = None,
         tolerance: float = 1e-5,
         limit: int = 500,
@@ -82,9 +82,13 @@ class Stiffness:
         expected = (self.cases, *self.body.grid.field)
         if tuple(loads.shape) != expected:
             raise AnalysisError(f"loads have shape {loads.shape}; {expected} is needed")
-        if not isinstance(loads, Loads):
+        if not isinstance(loads, Loads | Field):
             loads = Loads.of(self.body.backend, loads, self.body.held)
         return solve(self.multigrid, loads, guess, tolerance, limit)
+
+    def fewer(self, cases: int) -> "Stiffness":
+        """For less load cases, in the same memory: never while another solve is under way."""
+        return Stiffness(self.body, self.multigrid.fewer(cases), cases)
 
     def energies(self, u: Array, v: Array) -> Array:
         """(cases, nx, ny, nz), J: u' K v of each voxel were it solid."""

@@ -82,6 +82,15 @@ def bits_of(marked: Bools) -> NDArray[np.uint8]:
     return found
 
 
+def touching(nodes: Bools) -> Bools:
+    """(nx, ny, nz): elements of at least one of the marked ``nodes``."""
+    x, y, z = (n - 1 for n in nodes.shape)
+    found = np.zeros((x, y, z), bool)
+    for corner in CORNERS:
+        found |= nodes[at_corner((x, y, z), corner)]
+    return found
+
+
 def touched(elements: Bools) -> Bools:
     """(nx + 1, ny + 1, nz + 1): nodes of at least one of the marked ``elements`` (nx, ny, nz)."""
     found = np.zeros(nodes_of(elements.shape), bool)

@@ -34,6 +34,8 @@ class Step:
     solves: tuple[int, ...]
     """Iterations of each solve."""
     seconds: float
+    uses: tuple[float, ...] = ()
+    """Greatest use of strength under each judged load, factors in (1)."""
 
     @property
     def feasible(self) -> bool:

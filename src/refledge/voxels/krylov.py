@@ -12,7 +12,7 @@ import numpy as np
 from refledge.errors import AnalysisError
 from refledge.typed import Floats, Ints
 from refledge.voxels.backend import Array
-from refledge.voxels.loads import Loads
+from refledge.voxels.loads import Field, Loads
 from refledge.voxels.multigrid import Multigrid
 
 _NEAR = 1.02  # square of the true residual over that of the tolerance that counts as met
@@ -34,7 +34,7 @@ class Solved:
 
 def solve(
     mg: Multigrid,
-    loads: Loads,
+    loads: Loads | Field,
     guess: Array | None = None,
     tolerance: float = 1e-5,
     limit: int = 500,
@@ -48,7 +48,12 @@ def solve(
 
 class _Run:
     def __init__(
-        self, mg: Multigrid, loads: Loads, guess: Array | None, tolerance: float, limit: int
+        self,
+        mg: Multigrid,
+        loads: Loads | Field,
+        guess: Array | None,
+        tolerance: float,
+        limit: int,
     ) -> None:
         backend, level = mg.backend, mg.levels[0]
         xp, dtype = backend.xp, backend.motion(level.shape)

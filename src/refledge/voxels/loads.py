@@ -54,3 +54,31 @@ class Loads:
             float(self.backend.get((row[places] * values).sum()))
             for row, places, values in zip(rows, self.places, self.values, strict=True)
         ])  # fmt: skip
+
+
+@dataclass(frozen=True, eq=False)
+class Field:
+    """Forces at many nodes, kept whole: those of an adjoint solve."""
+
+    backend: Backend
+    forces: Array
+    """(cases, 3, nodes), N; none on held motions."""
+
+    @staticmethod
+    def of(backend: Backend, forces: Array, held: Bools) -> "Field":
+        """Of fields of the backend; forces on ``held`` motions (3, nodes) are lost."""
+        return Field(backend, forces * backend.put(~held, bool))
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """(cases, 3, nodes)."""
+        return tuple(self.forces.shape)
+
+    @property
+    def squares(self) -> Array:
+        """(cases,): inner product of each case with itself."""
+        return self.backend.dots(self.forces, self.forces)
+
+    def add(self, r: Array) -> None:
+        """r += the forces."""
+        r += self.forces.astype(r.dtype, copy=False)

@@ -41,7 +41,7 @@ class Layered:
                 "check the moduli"
             )
         C = np.linalg.inv(S)
-        order = _turned("xyz".index(self.build))
+        order = turned(self.build)
         return np.asarray(C[np.ix_(order, order)])
 
     def _compliance(self) -> Floats:
@@ -61,8 +61,9 @@ def isotropic(E: float, nu: float, rho: float = 1.0) -> Layered:
     return Layered(E_in=E, E_across=E, nu_in=nu, nu_across=nu, G_across=G, rho=rho)
 
 
-def _turned(build: int) -> list[int]:
+def turned(build: Axis) -> list[int]:
     """Voigt places of a law about z that make it a law about axis ``build``, by cycling axes."""
-    axes = [(axis - build - 1) % 3 for axis in range(3)]  # grid axis -> axis of the law
+    # of each grid axis, the axis of the law
+    axes = [(axis - "xyz".index(build) - 1) % 3 for axis in range(3)]
     pairs = [tuple(sorted((axes[a], axes[b]))) for a, b in PAIRS]
     return [PAIRS.index(pair) for pair in pairs]

@@ -19,7 +19,8 @@ _START, _NARROW, _WIDEN = 0.5, 0.7, 1.2
 _NEAREST, _FARTHEST = 0.01, 10.0  # of asymptotes from x, in ranges
 _INSIDE = 0.1  # share of the way to an asymptote that x may not enter
 _CURVE = 1e-5  # least curvature, per range
-_DEAREST = 1e4  # price of breaking a limit by one, objective and limits being about one
+DEAREST = 1e4
+"""Price of breaking a limit by one, objective and limits being about one."""
 _NEWTON_STEPS, _NEWTON_GOAL = 60, 1e-9
 
 
@@ -34,14 +35,24 @@ class MovingAsymptotes:
     high: Array = None
 
     def step(
-        self, xp: Any, slope: Array, limits: Floats, limit_slopes: Array, move: float = 0.2
+        self,
+        xp: Any,
+        slope: Array,
+        limits: Floats,
+        limit_slopes: Array,
+        move: float = 0.2,
+        dearest: Floats | float = DEAREST,
     ) -> "MovingAsymptotes":
         """Minimise an objective of gradient ``slope`` (n,) with ``limits`` (m,) at most 0, of
-        gradients ``limit_slopes`` (m, n), moving no variable by more than ``move``."""
+        gradients ``limit_slopes`` (m, n), moving no variable by more than ``move``.
+
+        dearest: (m,) or one, price of breaking a limit by one where it cannot be kept.
+        """
         if len(limits) < 1 or limit_slopes.shape != (len(limits), len(self.x)):
             raise AnalysisError("moving asymptotes need at least one limit, and a slope for each")
         low, high = self._asymptotes(xp)
-        sub = _Subproblem(xp, self.x, low, high, slope, limits, limit_slopes, move)
+        prices = np.broadcast_to(dearest, limits.shape)
+        sub = _Subproblem(xp, self.x, low, high, slope, limits, limit_slopes, move, prices)
         return MovingAsymptotes(sub.solve(), (self.x, *self.before[:1]), low, high)
 
     def _asymptotes(self, xp: Any) -> tuple[Array, Array]:
@@ -62,8 +73,8 @@ class _Subproblem:
     """The separable convex model at one iterate and its dual."""
 
     def __init__(self, xp: Any, x: Array, low: Array, high: Array, slope: Array, limits: Floats,
-                 limit_slopes: Array, move: float) -> None:  # fmt: skip
-        self.xp, self.low, self.high = xp, low, high
+                 limit_slopes: Array, move: float, dearest: Floats) -> None:  # fmt: skip
+        self.xp, self.low, self.high, self.dearest = xp, low, high, dearest
         self.least = xp.maximum(xp.maximum(0.0, x - move), low + _INSIDE * (x - low))
         self.most = xp.minimum(xp.minimum(1.0, x + move), high - _INSIDE * (high - x))
         up, down = (high - x) ** 2, (x - low) ** 2
@@ -81,10 +92,10 @@ class _Subproblem:
 
     def solve(self) -> Array:
         """The minimiser: Newton on the dual, halving steps that do not gain."""
-        price = np.ones(len(self.b))
+        price = np.minimum(1.0, self.dearest)
         value, slope, curve, x = self._dual(price)
         for _ in range(_NEWTON_STEPS):
-            stuck = ((price <= 0) & (slope < 0)) | ((price >= _DEAREST) & (slope > 0))
+            stuck = ((price <= 0) & (slope < 0)) | ((price >= self.dearest) & (slope > 0))
             free = ~stuck
             if not free.any() or np.abs(slope[free]).max() < _NEWTON_GOAL:
                 break
@@ -106,7 +117,7 @@ class _Subproblem:
 
     def _search(self, price: Floats, value: float, slope: Floats, step: Floats) -> Any:
         for halving in range(30):
-            trial = np.clip(price + step * 0.5**halving, 0, _DEAREST)
+            trial = np.clip(price + step * 0.5**halving, 0, self.dearest)
             found = self._dual(trial)
             if found[0] >= value + 1e-4 * slope @ (trial - price) and not np.array_equal(
                 trial, price

@@ -5,6 +5,7 @@ scaled stiffness over the upper part of its spectrum (Adams, Brezina, Hu and Tum
 multigrid smoothers, 2003), the same before and after, so that the cycle is symmetric.
 """
 
+from copy import copy
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -92,6 +93,16 @@ class Multigrid:
             for at in range(2, len(self.levels) - 1, 2)
             if smoothing.coarse > 1 and _motions(self.levels[at]) > _WORTH
         }
+
+    def fewer(self, cases: int) -> "Multigrid":
+        """The same hierarchy for the first of its cases, working in the same fields."""
+        found = copy(self)
+        found._right = [each[:cases] for each in self._right]
+        found._pairs = [(a[:cases], b[:cases]) for a, b in self._pairs]
+        found._solved = {
+            at: tuple(each[:cases] for each in fields) for at, fields in self._solved.items()
+        }
+        return found
 
     @property
     def spare(self) -> tuple[Array, Array]:

@@ -16,12 +16,20 @@ from refledge.voxels.backend import Array
 from refledge.voxels.blueprint import Blueprint, Designs
 from refledge.voxels.checkpoint import read_checkpoint, write_checkpoint
 from refledge.voxels.history import Best, Design, Progress, Standing, Step
-from refledge.voxels.mma import MovingAsymptotes
+from refledge.voxels.mma import DEAREST, MovingAsymptotes
 from refledge.voxels.oc import oc_step
 from refledge.voxels.problem import Problem, Recipe
 from refledge.voxels.responses import Evaluated, Responses
 
 _CHECKPOINT_EVERY = 10  # iterations
+_BACK = 0.3
+"""Logarithm of use over limit that one step is asked to come down by at most: our choice."""
+_DEAREST_USE = 10.0
+"""Price of strength where stiffness is sought, in compliances: a use that cannot be kept may cost
+a tenth of the stiffness for each hundredth, but not all of it. Our choice."""
+_STRONG_MOVE, _STRONG_SHARP_MOVE = 0.1, 0.5
+"""Move limit where strength counts, and that times sharpness: a notch of one voxel is soon made
+(by trial: with half as much again of the latter, uses doubled at each new sharpness and came back late)."""
 _SHARP_MOVE = 1.5  # move limit times sharpness: the linear model ends where the projection bends
 
 
@@ -46,6 +54,10 @@ class _Aim:
     slope: Array
     limits: Floats
     limit_slopes: Array
+    dearest: Floats
+    """Price of breaking each of ``limits`` by one, in objectives of this design."""
+    worst: float
+    """By how much the worst limit is passed; of uses of strength ``limits`` ask only a step."""
 
 
 class _Run:
@@ -57,13 +69,13 @@ class _Run:
         self.responses = Responses(problem, recipe)
         free = self.blueprint.free
         self._places = slice(None) if free is None else self.xp.flatnonzero(free)
-        self._by_criteria = (
+        self._plain = (
             problem.goal == "stiffness" and not problem.limits and problem.frequency is None
             and recipe.overhang is None
         )  # fmt: skip
-        """Not where voxels hold others up: criteria know no gain from what is itself no use, and
-        left a tenth of the mass unused."""
-        self._kept = np.float32 if self._by_criteria else np.float64
+        """Whether optimality criteria do, strength aside. Not where voxels hold others up:
+        criteria know no gain from what is itself no use, and left a tenth of the mass unused."""
+        self._kept = np.float32 if self._plain and problem.strength is None else np.float64
         """What gradients are kept in: moving asymptotes are curves of many terms."""
 
     def go(self, progress: Callable[[Progress], bool | None], path: Path | None) -> Design:
@@ -101,19 +113,22 @@ class _Run:
 
     def _iterate(self, standing: Standing, began: float) -> tuple[Standing, Step, Designs]:
         sharpness = self.recipe.sharpness[standing.stage]
-        solved = self.responses.solve(self._draw(standing.mma.x, sharpness).eroded.density)
+        solved = self.responses.solve(
+            self._draw(standing.mma.x, sharpness).eroded.density, judged=self._judged(sharpness)
+        )
         designs = self._draw(standing.mma.x, sharpness)  # again: they were in the solve's way
         found = self.responses.follow(designs.eroded.density, solved)
         aim = self._aim(designs, found)
         scale = standing.scale or max(abs(aim.value), 1e-30)
-        mma = self._step(standing.mma, aim, scale, min(self.recipe.move, _SHARP_MOVE / sharpness))
+        mma = self._step(standing.mma, aim, scale, sharpness)
         change = float(abs(mma.x - standing.mma.x).max())
         step = Step(
             iteration=standing.iteration, sharpness=sharpness, objective=aim.value,
             mass=self.blueprint.mass(designs.nominal), compliance=found.compliance,
             motions=tuple(map(float, found.motions)),
             frequencies=tuple(map(float, found.frequencies)),
-            worst_limit=float(aim.limits.max()), change=change,
+            worst_limit=float(aim.worst), change=change,
+            uses=() if found.stressed is None else tuple(map(float, found.stressed.uses)),
             solves=tuple(map(int, found.iterations)), seconds=time.perf_counter() - began,
         )  # fmt: skip
         best = self._better(Best(standing.mma.x, step), standing.best)
@@ -128,6 +143,10 @@ class _Run:
             )
         return following, step, designs
 
+    def _judged(self, sharpness: float) -> bool:
+        limit = self.problem.strength
+        return limit is not None and sharpness >= limit.since
+
     def _draw(self, x: Array, sharpness: float) -> Designs:
         return self.blueprint.draw(self._whole(x), sharpness)
 
@@ -141,12 +160,17 @@ class _Run:
         mass = blueprint.mass(designs.dilated)
         mass_slope = self._part(blueprint.mass_slope(designs, designs.dilated))
         limits, slopes = self._limits(designs, found)
-        if problem.goal == "mass":
-            return _Aim(mass, mass_slope, np.array(limits), self.xp.stack(slopes))
-        target = problem.most_mass * mass / max(blueprint.mass(designs.nominal), 1e-30)
-        limits, slopes = [mass / target - 1, *limits], [mass_slope / target, *slopes]
-        slope = self._back(designs, found.compliance_slope)
-        return _Aim(found.compliance, slope, np.array(limits), self.xp.stack(slopes))
+        value, slope = mass, mass_slope
+        if problem.goal == "stiffness":
+            target = problem.most_mass * mass / max(blueprint.mass(designs.nominal), 1e-30)
+            limits, slopes = [mass / target - 1, *limits], [mass_slope / target, *slopes]
+            value, slope = found.compliance, self._back(designs, found.compliance_slope)
+        passed = [*limits, *self._overused(found)]
+        asked, asked_slopes = self._strength(designs, found)
+        price = DEAREST if problem.goal == "mass" else _DEAREST_USE
+        dearest = np.array([DEAREST] * len(limits) + [price] * len(asked))
+        limits, slopes = [*limits, *asked], [*slopes, *asked_slopes]
+        return _Aim(value, slope, np.array(limits), self.xp.stack(slopes), dearest, max(passed))
 
     def _limits(self, designs: Designs, found: Evaluated) -> tuple[list[float], list[Array]]:
         """Motions as squares of their share of what is allowed, frequencies as inverse squares."""
@@ -163,6 +187,27 @@ class _Run:
                 values.append(least / value - 1)
                 slopes.append(self._back(designs, slope) * (-least / value**2))
         return values, slopes
+
+    def _strength(self, designs: Designs, found: Evaluated) -> tuple[list[float], list[Array]]:
+        """Uses over what is asked of this step, by load case; gradients of their p-norms, scaled.
+
+        What is far above the limit is asked back bit by bit: whole steps towards it at once would
+        leave nothing of the other aims.
+        """
+        limit, stressed = self.problem.strength, found.stressed
+        if limit is None or stressed is None:
+            return [], []
+        values, slopes = [], []
+        for use, norm, slope in zip(stressed.uses, stressed.norms, stressed.slopes, strict=True):
+            if slope is not None:
+                over = float(np.log(use / limit.most))
+                values.append(over if self.problem.goal == "mass" else min(over, _BACK))
+                slopes.append(self._back(designs, slope) / float(norm))
+        return values, slopes
+
+    def _overused(self, found: Evaluated) -> list[float]:
+        limit, stressed = self.problem.strength, found.stressed
+        return [] if limit is None or stressed is None else list(stressed.uses / limit.most - 1)
 
     def _back(self, designs: Designs, gradient: Array) -> Array:
         """Gradient to the free variables, scaled first: fp32 has no room for joules."""
@@ -184,14 +229,19 @@ class _Run:
         return whole
 
     def _step(
-        self, mma: MovingAsymptotes, aim: _Aim, scale: float, move: float
+        self, mma: MovingAsymptotes, aim: _Aim, scale: float, sharpness: float
     ) -> MovingAsymptotes:
-        if self._by_criteria:
+        move = min(self.recipe.move, _SHARP_MOVE / sharpness)
+        if self._judged(sharpness):
+            move = min(move, _STRONG_MOVE, _STRONG_SHARP_MOVE / sharpness)
+        if self._plain and not self._judged(sharpness):
             x = oc_step(
                 self.xp, mma.x, aim.slope, float(aim.limits[0]), aim.limit_slopes[0], move
             )  # fmt: skip
             return MovingAsymptotes(x)
-        return mma.step(self.xp, aim.slope / scale, aim.limits, aim.limit_slopes, move)
+        share = abs(aim.value) / scale
+        dearest = np.where(aim.dearest < DEAREST, share * aim.dearest, DEAREST)
+        return mma.step(self.xp, aim.slope / scale, aim.limits, aim.limit_slopes, move, dearest)
 
     def _finish(self, standing: Standing, cancelled: bool) -> Design:
         assert standing.best is not None

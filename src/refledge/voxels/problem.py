@@ -1,5 +1,6 @@
 """What is to be grown: loads, limits, what must be solid or empty, and how to go about it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -11,6 +12,7 @@ from refledge.voxels.elasticity import Body
 from refledge.voxels.fields import Ties
 from refledge.voxels.modes import Lump
 from refledge.voxels.overhang import Overhang
+from refledge.voxels.strength import Strength
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,6 +50,25 @@ class FrequencyLimit:
 
 
 @dataclass(frozen=True, eq=False)
+class StrengthLimit:
+    """No voxel that counts uses more than ``most`` of its strength, under any judged load."""
+
+    strength: Strength
+    factors: Mapping[str, float]
+    """By load, on its use of strength; loads that are not named are not judged."""
+    counts: Bools
+    """(nx, ny, nz): voxels that are judged."""
+    most: float = 1.0
+    since: float = 0.0
+    """Sharpness of the projection from which it is kept: uses of grey plastic say little."""
+    relax: float = 0.5
+    """Power of the density that uses are weighed by (Le and others, 2010, from memory)."""
+    norm: float = 8.0
+    """Of the p-norm that stands for the greatest use: above 10 gradients jump from voxel to voxel,
+    below 6 they push where there is no need (Le and others' range, from memory)."""
+
+
+@dataclass(frozen=True, eq=False)
 class Problem:
     """Least mass within limits, or the stiffest for a mass."""
 
@@ -56,6 +77,7 @@ class Problem:
     goal: Literal["mass", "stiffness"]
     limits: tuple[Limit, ...] = ()
     frequency: FrequencyLimit | None = None
+    strength: StrengthLimit | None = None
     most_mass: float = 1.0
     """Share of the voxels that are not kept empty; needed for the goal "stiffness"."""
     solid: Bools | None = None
@@ -70,7 +92,12 @@ class Problem:
         unknown = sorted({limit.load for limit in self.limits} - set(names))
         if unknown:
             raise AnalysisError(f"limits on unknown loads {', '.join(unknown)}; loads: {names}")
-        if self.goal == "mass" and not self.limits and self.frequency is None:
+        if self.strength is not None:
+            unknown = sorted(set(self.strength.factors) - set(names))
+            if unknown:
+                raise AnalysisError(f"strength under unknown loads {unknown}; loads: {names}")
+        limits = (*self.limits, self.frequency, self.strength)
+        if self.goal == "mass" and all(each is None for each in limits):
             raise AnalysisError("least mass without a limit is no part at all; give a limit")
         if not 0 < self.most_mass <= 1:
             raise AnalysisError(f"mass share {self.most_mass:g}; allowed: above 0, at most 1")
@@ -81,7 +108,8 @@ class Problem:
         wanted: list[tuple[str, Any, tuple[int, ...]]]
         wanted = [(f"load {each.name}", each.forces, grid.field) for each in self.loads]
         wanted += [(f"limit {each.name}", each.feel, grid.field) for each in self.limits]
-        marks = (("solid", self.solid), ("empty", self.empty))
+        judged = None if self.strength is None else self.strength.counts
+        marks = (("solid", self.solid), ("empty", self.empty), ("strength", judged))
         wanted += [(name, each, grid.shape) for name, each in marks if each is not None]
         for name, given, shape in wanted:
             if given.shape != shape:

@@ -19,6 +19,7 @@ from refledge.voxels.krylov import Solved
 from refledge.voxels.loads import Loads
 from refledge.voxels.modes import Mass, Modes, natural_modes, trial_motions
 from refledge.voxels.problem import FrequencyLimit, Problem, Recipe
+from refledge.voxels.stressed import Stressed, Stresses
 
 _PARALLEL = 1e-12  # of two load fields, one minus the cosine between them
 _MODES = 1e-4  # least residual of modes on the way; a frequency's error goes with its square
@@ -51,6 +52,7 @@ class Evaluated:
     u: Array
     """Overwritten by the next evaluation."""
     modes: Modes | None = field(default=None)
+    stressed: Stressed | None = field(default=None)
 
 
 class Responses:
@@ -64,6 +66,8 @@ class Responses:
         self._loads = Loads.of(backend, rows, problem.body.held)
         empty = problem.empty
         self._present: Array = 1 if empty is None else backend.put(~empty, bool)
+        self._stresses = None if problem.strength is None else Stresses(problem, recipe)
+        self._stressed: Stressed | None = None
         self._u: Array | None = None
         self._shapes: Array | None = None
 
@@ -71,23 +75,29 @@ class Responses:
         """Solve at ``density`` (nx, ny, nz), and what follows."""
         return self.follow(density, self.solve(density))
 
-    def solve(self, density: Array) -> Solved:
-        """Motions at ``density``. Where a caller keeps no hold of it, only the stiffness stands
-        beside the solver's fields."""
+    def solve(self, density: Array, *, judged: bool = True) -> Solved:
+        """Motions at ``density``; ``judged`` whether strength is looked at where it is limited.
+
+        Where a caller keeps no hold of the density and strength is not looked at, only the
+        stiffness stands beside the solver's fields.
+        """
         scale = self._scale(density)
+        kept = density if judged and self._stresses is not None else None
+        self._stressed = None
         del density
         stiffness = self._body.at(scale, self._loads.shape[0])
         solved = stiffness.solve(self._loads, self._u, self.recipe.tolerance)
         self._u = solved.x
+        if kept is not None and self._stresses is not None:
+            slope = self._slope(kept)
+            self._stressed = self._stresses.evaluate(stiffness, kept, solved.x, slope)
         del stiffness, scale
         self.problem.body.backend.tidy()
         return solved
 
     def follow(self, density: Array, solved: Solved) -> Evaluated:
         """Figures and gradients at ``density`` from its motions."""
-        body, recipe, u = self.problem.body, self.recipe, solved.x
-        least, power = recipe.least_stiffness, recipe.penalty
-        slope = self._present * ((1 - least) * power * density ** (power - 1))
+        body, u, slope = self.problem.body, solved.x, self._slope(density)
         iterations = solved.iterations
         compliance, whole = self._compliance(body.backend.energies(body.element, u, u), u, slope)
         motions, slopes = self._limits(u, slope)
@@ -97,13 +107,21 @@ class Responses:
             frequencies = modes.frequencies
             frequency_slopes = self._frequency_slopes(modes, slope, density)
             iterations = np.append(iterations, modes.iterations)
+        if self._stressed is not None:
+            iterations = np.append(iterations, self._stressed.iterations)
         return Evaluated(
-            compliance, whole, motions, slopes, frequencies, frequency_slopes, iterations, u, modes
-        )
+            compliance, whole, motions, slopes, frequencies, frequency_slopes, iterations, u, modes,
+            self._stressed,
+        )  # fmt: skip
 
     def _scale(self, density: Array) -> Array:
         least = self.recipe.least_stiffness
         return self._present * (least + (1 - least) * density**self.recipe.penalty)
+
+    def _slope(self, density: Array) -> Array:
+        """Of a voxel's stiffness to its density."""
+        least, power = self.recipe.least_stiffness, self.recipe.penalty
+        return self._present * ((1 - least) * power * density ** (power - 1))
 
     def _compliance(self, energies: Array, u: Array, slope: Array) -> tuple[float, Array]:
         loads = self.problem.loads

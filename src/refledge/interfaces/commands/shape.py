@@ -30,6 +30,13 @@ def shape(
     support_free: Annotated[
         bool, typer.Option("--support-free", help="Let nothing lean past 45 degrees.")
     ] = False,
+    strength: Annotated[
+        bool,
+        typer.Option(
+            "--strength/--no-strength",
+            help="Keep the use of strength low while growing; without, stiffness alone.",
+        ),
+    ] = True,
     store: Annotated[
         Path | None,
         typer.Option("--store", help="Project folder with the bench; else beside the brief."),
@@ -50,7 +57,9 @@ def shape(
     with translated():
         from refledge.interfaces import shaping  # noqa: PLC0415 - keeps --help fast
 
-        wish = shaping.asked(part, voxel, iterations, device, goal, support_free=support_free)
+        wish = shaping.asked(
+            part, voxel, iterations, device, goal, support_free=support_free, strength=strength
+        )
         with progress_shown(quiet=quiet or as_json) as progress:
             found = shaping.run(brief, wish, out, store, progress, solids=solids)
             written = shaping.write(found, out)
