@@ -10,9 +10,10 @@ from scipy.ndimage import gaussian_filter
 from refledge.errors import GeometryError
 from refledge.geometry.mesh import is_watertight, mesh_volume
 from refledge.model.results import TriMesh
-from refledge.shaping.printable import FLAT_ENOUGH, Shell, printable
+from refledge.shaping.grown import Grown
+from refledge.shaping.printable import FLAT_ENOUGH, Shell, filled, printable
 from refledge.shaping.surface import corner_normals, enclose, taubin
-from refledge.shaping.surface_walls import thin_walls
+from refledge.shaping.surface_walls import thin_spots, thin_walls
 from refledge.solids.remesh import Given
 from refledge.solids.remesh_skin import Skin
 from refledge.voxels.grid import Grid
@@ -119,17 +120,58 @@ def test_seats_that_do_not_hang_together_are_refused() -> None:
         printable(replace(part, density=density), WALL)
 
 
-def test_a_thin_wall_is_found_where_it_is() -> None:
+def necked(room: bool) -> Grown:
+    """A beam whose middle is one voxel thick, with room beside it or none."""
     part = beam((40, 10, 10))
-    density = part.density.copy()
-    density[15:25, :5] = 0.0
-    density[15:25, 6:] = 0.0
-    found = printable(replace(part, density=density), 1.5e-3)
+    away = np.zeros((40, 10, 10), bool)
+    away[15:25, :5] = away[15:25, 6:] = True
+    void = part.void if room else away
+    return replace(part, density=np.where(away, 0.0, part.density), void=void)
+
+
+def test_a_thin_wall_is_found_where_it_is_and_left_where_there_is_no_room() -> None:
+    found = printable(necked(room=False), 1.5e-3)
     assert found.thin
     assert found.thin[0].place == pytest.approx((0.02, 0.0005, 0.0), abs=6e-3)
     assert abs(found.thin[0].place[1] - 0.0005) < 0.3e-3
     assert 0.5e-3 < found.thin[0].thickness < 1.4e-3
-    assert not printable(part, 1.5e-3).thin
+    assert found.thickened == 0
+    assert not printable(beam((40, 10, 10)), 1.5e-3).thin
+
+
+def test_a_thin_wall_is_thickened_where_there_is_room() -> None:
+    """By voxels beside it only, to two or three; specks of its round rim may stay."""
+    thin, thick = (printable(necked(room=room), 1.5e-3) for room in (False, True))
+    before, after = (sum(each.area for each in part.thin) for part in (thin, thick))
+    assert after < 0.01 * before
+    neck = 10 * 10 * H**3
+    assert 0.9 * neck < thick.thickened < 2.1 * neck
+    assert thick.volume - thin.volume == pytest.approx(thick.thickened, rel=0.15)
+
+
+def test_voxels_are_filled_within_reach_and_not_where_nothing_may_be() -> None:
+    part = necked(room=True)
+    part = replace(part, void=np.arange(40)[:, None, None] >= np.full((40, 10, 10), 20))
+    middle = part.origin + (np.array([19, 3, 4]) + 0.5) * H
+    found = filled(part, middle[None], 1.2) - part.density
+    at = {tuple(each) for each in np.argwhere(found)}
+    assert at == {(19, 3, 4), (18, 3, 4), (19, 2, 4), (19, 4, 4), (19, 3, 3), (19, 3, 5)}
+
+
+@pytest.mark.parametrize("up", [1.0, -1.0])
+def test_the_face_on_the_bed_keeps_its_edges(up: float) -> None:
+    """A step of the beam's outline on the bed reaches down to it; at the other face it is round."""
+    part = beam((40, 10, 10))
+    density = part.density.copy()
+    density[15:25, :3] = 0.0
+    density[15:25, 7:] = 0.0
+    turned = np.diag([1.0, up, up])
+    found = printable(replace(part, density=density, print_rotation=turned), WALL)
+    x, y, z = found.mesh.vertices.T
+    neck = (x > 18e-3) & (x < 22e-3)
+    wide = [np.ptp(y[neck & (np.abs(z - side * up * 5e-3) < 1e-6)]) for side in (-1, 1)]
+    assert wide[0] == pytest.approx(4e-3, abs=0.1e-3)
+    assert wide[1] < 3.6e-3
 
 
 def test_edges_of_a_block_are_no_thin_walls() -> None:
@@ -138,6 +180,6 @@ def test_edges_of_a_block_are_no_thin_walls() -> None:
              (2, 3, 7), (2, 7, 6), (0, 2, 6), (0, 6, 4), (1, 5, 7), (1, 7, 3))  # fmt: skip
     block = TriMesh(corners, np.array(sides))
     assert mesh_volume(block) == pytest.approx(64e-9)
-    assert not thin_walls(block, 3.9e-3)
-    (one, *_) = thin_walls(block, 4.2e-3)
+    assert not len(thin_spots(block, 3.9e-3).places)
+    (one, *_) = thin_walls(thin_spots(block, 4.2e-3), 8.4e-3)
     assert one.thickness == pytest.approx(4e-3, rel=1e-3)

@@ -25,8 +25,8 @@ PICTURE = "growing.png"
 _ERRORS = ("deflection", "tilt", "first_mode", "use_of_strength")
 _CARE = (
     "Both arms are counted on the same cubes as solid plastic, held under the clamp bolts and "
-    "loaded on the tenon; their own weight's inertia, infill and strength are not in the figures "
-    "of cubes."
+    "loaded on the tenon; their own weight's inertia and infill are not in the figures of cubes, "
+    "and use of strength is that in the middle of cubes, factors in: less than at the surface."
 )
 _UNSOLVED = "Not solved again as printed: refledge shape --verify says whether it holds"
 
@@ -48,6 +48,8 @@ def rows(found: Result) -> Iterator[tuple[str, str, str, str]]:
     for old, new in zip(before.moved, after.moved, strict=True):
         yield _row(f"{old.case}: tip moves", old.deflection, new.deflection, "m", "mm")
         yield _row(f"{old.case}: motor tilts", old.tilt, new.tilt, "rad", "deg")
+        if old.use and new.use:
+            yield _row(f"{old.case}: strength used", old.use, new.use, "1", "%")
     for number, hertz in enumerate(before.frequencies):
         name = f"mode {number + 1}, arm alone"
         if after.frequencies:
@@ -94,6 +96,8 @@ def remarks(found: Result) -> Iterator[str]:
         yield f"{len(body.islands)} loose bits dropped"
     if body.cavities:
         yield f"{len(body.cavities)} closed hollows filled"
+    if body.thickened:
+        yield f"{body.thickened * 1e6:.2f} cm³ put where walls came out too thin"
     if body.thin:
         x, y, z = (1e3 * each for each in body.thin[0].place)
         yield (

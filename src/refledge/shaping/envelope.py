@@ -20,6 +20,7 @@ PART_GAP = 2e-3
 """m; from the arm to parts and items that it does not touch: our choice."""
 _TOUCHING = ("upper_plate", "lower_plate", "mount")
 _INSIDE = 0.5  # share of a voxel from which it counts as inside
+_CUT = 0.25  # share of a voxel that exact cuts may take off a wall one voxel thick: our choice
 
 
 def deepest(arm: ArmDesign) -> float:
@@ -33,12 +34,13 @@ def free_from(frame: FrameDesign) -> float:
     return max(frame.arm.root_length, beyond)
 
 
-def outline(frame: FrameDesign) -> list[Point]:
-    """Corners in (x, z), m: as deep as the plates allow, then the tallest, then the tenon."""
+def outline(frame: FrameDesign, grid: Grid) -> list[Point]:
+    """Corners in (x, z), m: as deep as the plates allow, then down to the grid's last voxel, then
+    the tenon."""
     arm = frame.arm
     top, end = arm.depth_root / 2, arm.length - arm.tenon_length
     low, tip = -arm.depth_root / 2, arm.depth_root / 2 - arm.depth_tip
-    start, under = free_from(frame), top - deepest(arm)
+    start, under = free_from(frame), grid.origin[2]
     return [
         (0.0, low), (start, low), (start, under), (end, under), (end, tip), (arm.length, tip),
         (arm.length, top), (0.0, top),
@@ -105,3 +107,8 @@ def fitted(frame: FrameDesign, voxel: float) -> Grid:
 def within(share: Floats) -> Bools:
     """Voxels of which at least half is inside."""
     return np.asarray(share >= _INSIDE)
+
+
+def touched_by(share: Floats) -> Bools:
+    """Voxels of which so much is inside that an exact cut would leave too thin a wall."""
+    return np.asarray(share > _CUT)

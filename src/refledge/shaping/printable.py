@@ -4,7 +4,8 @@ The seats are the drawn solid's own faces, cut into triangles: a level face stay
 nanometre, a bore is a polygon within the tessellation's tolerance.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import product
 from typing import Any
 
 import numpy as np
@@ -23,13 +24,20 @@ from refledge.printing.timing import PrintFigures, time_part
 from refledge.shaping.grown import Grown
 from refledge.shaping.surface import Enclosed, enclose
 from refledge.shaping.surface_bodies import MM, SAME, body_of, box_of, joined, mesh_of
-from refledge.shaping.surface_walls import ThinWall, thin_walls
+from refledge.shaping.surface_walls import ThinWall, thin_spots, thin_walls
 from refledge.typed import Floats
+from refledge.voxels.grid import Grid
 
 FLAT_ENOUGH = 0.05
 """Share of a voxel that triangles may leave the smooth surface by when they are made fewer."""
 WALL_LINES = 2
 """Extrusion widths that the thinnest wall takes: one line has no second to lean on."""
+THICKEN = (0.7, 1.05, 1.45, 1.45)
+"""Voxels about a thin spot that are filled, time after time: a voxel or two, at last all beside."""
+UPRIGHT = 0.999
+"""Cosine between an axis of the part and the bed's that counts as one."""
+BELOW = 5
+"""Voxels that the first layer is repeated by: as far as smoothing reaches, and one."""
 _SPECK = 1e-3
 """mm3: a shell smaller than this is rounding between two surfaces, not a body."""
 
@@ -66,6 +74,8 @@ class Printable:
     """m, by which ``thin`` was judged."""
     print_rotation: Floats
     """(3, 3)."""
+    thickened: float = 0.0
+    """m3 of plastic put where walls came out too thin."""
 
 
 @dataclass(frozen=True)
@@ -80,12 +90,61 @@ class Laid:
 def printable(grown: Grown, least_wall: float) -> Printable:
     """The part to print. Raises GeometryError where the seats do not hang together.
 
-    Walls thinner than ``least_wall`` (m) are listed, not mended: thickening would change the mass.
+    Where walls come out thinner than ``least_wall`` (m), voxels about them are filled, further out
+    each time, until none is or as far as that goes; what is still thin is listed.
     """
-    smooth = enclose(grown.density, grown.grid)
+    found = _drawn(grown, least_wall)
+    for reach in THICKEN:
+        if not found.thin:
+            break
+        density = filled(grown, thin_spots(found.mesh, least_wall).places, reach)
+        if np.array_equal(density, grown.density):
+            continue  # all there is is full, or must stay empty: further out
+        more = found.thickened + float((density - grown.density).sum()) * grown.grid.spacing**3
+        grown = replace(grown, density=density)
+        found = replace(_drawn(grown, least_wall), thickened=more)
+    return found
+
+
+def filled(grown: Grown, places: Floats, reach: float) -> Floats:
+    """Densities with voxels solid whose middles lie within ``reach`` voxels of any of ``places``
+    (n, 3), m, but for those that must stay empty."""
+    index = (places - grown.origin) / grown.grid.spacing - 0.5
+    far = int(np.ceil(reach))
+    around = np.array(list(product(range(-far, far + 1), repeat=3)))
+    at = np.round(index[:, None]).astype(np.int64) + around
+    near = np.linalg.norm(at - index[:, None], axis=-1) <= reach
+    near &= ((at >= 0) & (at < grown.grid.shape)).all(axis=-1)
+    found = grown.density.copy()
+    found[tuple(at[near].T)] = 1.0
+    return np.asarray(np.where(grown.void, grown.density, found))
+
+
+def beyond_bed(grown: Grown) -> tuple[Floats, Grid]:
+    """Densities and grid with the layer on the bed repeated below it.
+
+    What lies there is cut off at the bed again: without it smoothing would round the first layer's
+    edges, and they would hang. As they are where no axis of the part stands on the bed.
+    """
+    up, grid = grown.print_rotation[2], grown.grid
+    axis = int(np.argmax(np.abs(up)))
+    if abs(up[axis]) < UPRIGHT:
+        return grown.density, grid
+    low = up[axis] > 0
+    pad, origin = [(0, 0)] * 3, list(grid.origin)
+    pad[axis] = (BELOW, 0) if low else (0, BELOW)
+    origin[axis] -= BELOW * grid.spacing if low else 0.0
+    density = np.pad(grown.density, pad, mode="edge")
+    x, y, z = density.shape
+    return density, Grid((x, y, z), grid.spacing, (origin[0], origin[1], origin[2]))
+
+
+def _drawn(grown: Grown, least_wall: float) -> Printable:
+    smooth = enclose(*beyond_bed(grown))
     whole = _with_seats(smooth.mesh, grown)
     body, islands, cavities = _single(whole, grown)
     mesh = mesh_of(body, "grown part")
+    spots = thin_spots(mesh, least_wall)
     return Printable(
         mesh=mesh,
         volume=mesh_volume(mesh),
@@ -94,7 +153,7 @@ def printable(grown: Grown, least_wall: float) -> Printable:
         flattened=FLAT_ENOUGH * grown.grid.spacing,
         islands=islands,
         cavities=cavities,
-        thin=thin_walls(mesh, least_wall),
+        thin=thin_walls(spots, 2 * least_wall),
         least_wall=least_wall,
         print_rotation=grown.print_rotation,
     )

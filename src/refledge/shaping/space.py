@@ -10,7 +10,7 @@ from refledge.geometry.drill import clamp_holes, clearance, drills, mount_holes,
 from refledge.geometry.kernel import Solid
 from refledge.geometry.profile import circle, polygon
 from refledge.model.parts import FrameDesign
-from refledge.shaping.envelope import fitted, obstacles, outline, within
+from refledge.shaping.envelope import fitted, obstacles, outline, touched_by, within
 from refledge.shaping.voxelise import solid_shares
 from refledge.study import Study
 from refledge.typed import Bools
@@ -44,19 +44,23 @@ class Space:
 
 
 def space_of(study: Study, voxel: float) -> Space:
-    """Raises InputError for arms that cannot be grown and for voxels out of bounds."""
+    """Raises InputError for arms that cannot be grown and for voxels out of bounds.
+
+    Voxels that bores or the outline would cut stay empty, seats aside: a member grown a voxel thick
+    would come out thinner.
+    """
     _refuse(study, voxel)
     frame, grid = study.frame, fitted(study.frame, voxel)
     envelope = kernel.extrude(
-        polygon(outline(frame)), -frame.arm.width / 2, frame.arm.width / 2, axis="y"
+        polygon(outline(frame, grid)), -frame.arm.width / 2, frame.arm.width / 2, axis="y"
     )
     seats = _seats(study)
     bores = _bores(study)
-    empty = within(solid_shares(bores, grid))
-    keep = within(solid_shares(seats, grid)) & ~empty
-    outside = ~within(solid_shares(envelope, grid)) | obstacles(study, grid)
+    bored = solid_shares(bores, grid)
+    keep = within(solid_shares(seats, grid)) & ~within(bored)
+    cut = touched_by(bored) | touched_by(1 - solid_shares(envelope, grid))
     return Space(
-        grid=grid, keep=keep, void=(empty | outside) & ~keep,
+        grid=grid, keep=keep, void=(cut | obstacles(study, grid)) & ~keep,
         seats=seats, bores=kernel.fuse(bores, _beside(envelope)),
     )  # fmt: skip
 

@@ -31,8 +31,20 @@ class ThinWall:
     """Of one side, m2."""
 
 
-def thin_walls(mesh: TriMesh, least: float) -> tuple[ThinWall, ...]:
-    """All places of a closed surface thinner than ``least`` (m), largest first."""
+@dataclass(frozen=True, eq=False)
+class ThinSpots:
+    """Every spot of a closed surface at which the plastic under it is too thin."""
+
+    places: Floats
+    """(n, 3), m: middle of the plastic there."""
+    thick: Floats
+    """(n,), m."""
+    areas: Floats
+    """(n,), m2, of the surface."""
+
+
+def thin_spots(mesh: TriMesh, least: float) -> ThinSpots:
+    """Spots of a closed surface thinner than ``least`` (m)."""
     body = body_of(mesh, "surface").refine_to_length(SAMPLES * least * MM)
     found = body.to_mesh64()
     corners = np.asarray(found.vert_properties[:, :3])[np.asarray(found.tri_verts, np.int64)]
@@ -49,14 +61,15 @@ def thin_walls(mesh: TriMesh, least: float) -> tuple[ThinWall, ...]:
             break
     thin = thick < _SHORT * least * MM
     places = middles[thin] - normals[thin] * thick[thin, None] / 2
-    return _gathered(places / MM, thick[thin] / MM, twice[use][thin] / 2 / MM**2, least)
+    return ThinSpots(places / MM, thick[thin] / MM, twice[use][thin] / 2 / MM**2)
 
 
-def _gathered(places: Floats, thick: Floats, areas: Floats, reach: float) -> tuple[ThinWall, ...]:
-    """Thin spots within ``reach`` (m) of one another as one place."""
+def thin_walls(spots: ThinSpots, reach: float) -> tuple[ThinWall, ...]:
+    """Spots within ``reach`` (m) of one another as one place, largest first."""
+    places, thick, areas = spots.places, spots.thick, spots.areas
     if not len(places):
         return ()
-    pairs = KDTree(places).query_pairs(2 * reach, output_type="ndarray")
+    pairs = KDTree(places).query_pairs(reach, output_type="ndarray")
     links = sparse.coo_array((np.ones(len(pairs)), pairs.T), shape=(len(places),) * 2)
     count, group = sparse.csgraph.connected_components(links, directed=False)
     made = []

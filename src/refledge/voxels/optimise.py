@@ -29,7 +29,7 @@ _DEAREST_USE = 10.0
 a tenth of the stiffness for each hundredth, but not all of it. Our choice."""
 _STRONG_MOVE, _STRONG_SHARP_MOVE = 0.1, 0.5
 """Move limit where strength counts, and that times sharpness: a notch of one voxel is soon made
-(by trial: with half as much again of the latter, uses doubled at each new sharpness and came back late)."""
+(by trial: with half as much again of the latter, uses doubled at each new sharpness)."""
 _SHARP_MOVE = 1.5  # move limit times sharpness: the linear model ends where the projection bends
 
 
