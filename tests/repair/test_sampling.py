@@ -1,5 +1,7 @@
 """Chances against a closed form of two parts; the link; determinism."""
 
+import re
+
 import numpy as np
 import pytest
 from scipy import stats
@@ -11,7 +13,7 @@ from refledge.airframe.task import Task
 from refledge.airframe.weak_links import link_margins
 from refledge.repair.marching import Model, Outcome
 from refledge.repair.sampling import COPY_SPREAD, chances, draw, summed
-from refledge.repair.weak_link import size_words, weak_link
+from refledge.repair.weak_link import neck_words, size_words, weak_link
 
 
 def test_two_parts_break_as_the_closed_form_says(cases: dict[str, CrashCase]) -> None:
@@ -81,3 +83,15 @@ def test_a_weaker_link_goes_first_more_often_and_its_margins_shrink(
     assert "instead of" in size_words("arm", sized.frame, sized.assessment, 0.9)
     assert link.best.flies == (min(link.best.flight_margin, link.best.landing_margin) >= 0)
     assert landing > -1
+
+
+def test_a_necked_arm_is_marched_as_drawn_and_its_softness_told(
+    task: Task, sized: Sized, cases: dict[str, CrashCase]
+) -> None:
+    said = neck_words(task, sized.frame, sized.layout, sized.assessment, (cases["cartwheel"],), 8,
+                      0.85, 1)  # fmt: skip
+    first, before = (float(each) for each in re.findall(r"([\d.]+) Hz", said))
+    tilt, straight = (float(each) for each in re.findall(r"([\d.]+)°", said))
+    assert first < before == pytest.approx(sized.assessment.modes.frequencies[0], abs=0.06)
+    assert tilt > straight
+    assert re.search(r"spares the dear parts in \d+% of crashes", said)

@@ -136,7 +136,7 @@ def _link(study: Study, model: Model, key: str, asked: Asked, tell: Progress) ->
     count = max(1, round(LINK_SHARE * asked.samples))
     return weak_link(
         key, model, study.task, study.frame, study.assessment, cases, count,
-        seed=asked.seed, progress=_part_of(tell, 0.5, 0.95),
+        seed=asked.seed, progress=_part_of(tell, 0.5, 0.95), layout=study.layout,
     )  # fmt: skip
 
 
