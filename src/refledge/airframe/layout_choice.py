@@ -33,12 +33,15 @@ def wanted_kinds(brief: Brief) -> tuple[str, ...]:
 
 def first_mass(brief: Brief, kind: str) -> float:
     """All-up mass to start from, kg: all that is carried, and a frame in proportion."""
-    arms = len(brief.layout.arm_angles) * (2 if brief.layout.pairs else 1)
-    n_rotors = arms if kind == "free" else rotor_count(kind)
     per_rotor = brief.motor.mass + brief.propeller.mass + brief.speed_controller.mass
     body = brief.battery.mass + brief.flight_controller.mass + brief.payload.mass + brief.wiring
     others = sum(each.mass for each in brief.others)
-    return (1.0 + FIRST_FRAME_SHARE) * (n_rotors * per_rotor + body + others)
+    return (1.0 + FIRST_FRAME_SHARE) * (_rotors(brief, kind) * per_rotor + body + others)
+
+
+def _rotors(brief: Brief, kind: str) -> int:
+    free = len(brief.layout.arm_angles) * (2 if brief.layout.pairs else 1)
+    return free if kind == "free" else rotor_count(kind)
 
 
 def first_layout(brief: Brief, kind: str, hardware: Hardware) -> Layout:
@@ -83,9 +86,8 @@ def compare_layouts(
 
 def _refused(brief: Brief, kind: str, reason: str) -> LayoutOption:
     """A layout that what the brief asks for does not go with."""
-    n_rotors = rotor_count(kind)
-    mass = first_mass(brief, kind)
-    return LayoutOption(kind, mass, 0.0, 0.0, 0.0, 0.0, 0.0, n_rotors, chosen=False, reason=reason)
+    mass, rotors = first_mass(brief, kind), _rotors(brief, kind)
+    return LayoutOption(kind, mass, 0.0, 0.0, 0.0, 0.0, 0.0, rotors, chosen=False, reason=reason)
 
 
 def _option(
