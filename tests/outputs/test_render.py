@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from refledge.geometry.raster import rasterise
 from refledge.model.results import Placement, TriMesh
 from refledge.outputs.camera import looking
 from refledge.outputs.colours import colour_scale, lab_to_srgb, to_srgb
@@ -15,7 +16,6 @@ from refledge.outputs.layer import Body, drawn
 from refledge.outputs.legend import with_legend
 from refledge.outputs.normals import corner_normals
 from refledge.outputs.pictures import without_slung
-from refledge.outputs.raster import rasterise
 from refledge.outputs.render import picture, placed_bodies, png_bytes
 from refledge.study import Study
 from tests.outputs.shapes import box, cylinder

@@ -22,9 +22,10 @@ def test_what_is_asked_reaches_the_job_with_a_folder_of_its_own(
 ) -> None:
     given: list[Any] = []
     workers.tasks["shape"] = lambda payload, *_rest: given.append(payload) or {"rows": []}
-    assert _start(client, voxel="2 mm", iterations="25").status_code == 202
+    assert _start(client, voxel="2 mm", iterations="25", solved="yes").status_code == 202
     until(lambda: client.get("/api/jobs").json()[-1]["state"] == "done")
-    study, folder, wish = given[0]
+    study, folder, (wish, solved) = given[0]
+    assert solved
     assert (wish.voxel, wish.iterations) == (pytest.approx(2e-3), 25)
     assert study.frame
     assert Path(folder).parent.name == "build"
@@ -34,7 +35,7 @@ def test_what_is_asked_reaches_the_job_with_a_folder_of_its_own(
 @pytest.mark.parametrize(
     ("options", "field"),
     [({"voxel": "1"}, "voxel"), ({"voxel": "9 mm"}, "voxel"), ({"iterations": "4"}, "iterations"),
-     ({"iterations": "many"}, "iterations")],
+     ({"iterations": "many"}, "iterations"), ({"solved": "perhaps"}, "solved")],
 )  # fmt: skip
 def test_a_wrong_wish_is_told_at_its_field(
     client: TestClient, options: dict[str, Any], field: str
@@ -52,7 +53,9 @@ def test_options_of_a_wrong_form_are_refused(client: TestClient, options: dict[s
 
 def test_the_page_grows_for_as_many_steps_as_the_command() -> None:
     steps = inspect.signature(shape).parameters["iterations"].default
-    assert int(DEFAULTS["iterations"]) == steps == shape_asked({}).iterations
+    wish, solved = shape_asked({})
+    assert int(DEFAULTS["iterations"]) == steps == wish.iterations
+    assert not solved
 
 
 def test_only_its_own_pictures_are_shown(client: TestClient, workers: FakeWorkers) -> None:

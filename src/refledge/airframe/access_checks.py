@@ -45,6 +45,6 @@ def longest_thread(task: Task, frame: FrameDesign) -> float:
         each.flange + grip
         for each in on_deck(frame)
         for grip in (plain, plain + leg)
-        if grip == plain or each.bolts == 4
+        if grip == plain or (each.bolts == 4 and each.arm in frame.leg.arms)
     ]
     return max(thread_end(screw, grip, task.lengths) for grip in grips)

@@ -1,6 +1,7 @@
 """The section of an arm at any distance from its inner end."""
 
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -10,9 +11,13 @@ from refledge.analysis import sections
 from refledge.analysis.arm_model import ArmShape
 from refledge.analysis.arms import held_ends, span_section
 from refledge.analysis.sections import ISOTROPIC, Layered, Section
+from refledge.geometry.mesh import section_areas
+from refledge.model.grown import GrownArm
 from refledge.model.parts import ArmDesign
 from refledge.typed import Floats
 
+_CUTS = 16
+"""Cuts through a grown arm for the mean section of one beam: our choice."""
 LEAST_SHARE = 0.2
 """Of the shear that the walls are always given: our choice, well below what tapers reach."""
 
@@ -32,6 +37,8 @@ def section_at(
 
     fill: what walls thicker than their skins lose to infill; solid walls where there is none.
     """
+    if arm.family == "grown":  # of the outside: what it gives is fitted later
+        return sections.solid(arm.width, depth_at(arm, x), arm.bore, plastic)
     shape = shape_of(arm)
     if fill is not None:
         shape = stiff_walls(arm.family, shape, fill)
@@ -60,6 +67,14 @@ def stiff_walls(family: str, shape: ArmShape, fill: Fill) -> ArmShape:
         top=shape.top - lost * top,
         bottom=shape.bottom - lost * low,
     )
+
+
+@lru_cache(maxsize=64)
+def grown_line(grown: GrownArm, start: float, end: float) -> float:
+    """Mean cross-section of a grown arm between two places, m from its inner end, m2."""
+    each = (end - start) / _CUTS
+    places = [start + each * (row + 0.5) for row in range(_CUTS)]
+    return float(section_areas(grown.mesh, np.array(places)).mean())
 
 
 def layered(material: Working) -> Layered:

@@ -8,6 +8,9 @@ import numpy as np
 from refledge.airframe.fastening import bolts_list
 from refledge.airframe.felt import FELT, felt_accelerations
 from refledge.airframe.fillness import fill_of
+from refledge.airframe.grown_beams import TipGive, fitted
+from refledge.airframe.grown_interface import softened
+from refledge.airframe.grown_strength import grown_stresses
 from refledge.airframe.inventory import Lump, centre_of_mass, lumps
 from refledge.airframe.joints import clamp_preload
 from refledge.airframe.legs import landing_force
@@ -57,7 +60,8 @@ def assess(
 ) -> Assessment:
     """Beam frame of the design: load cases, stresses, free modes.
 
-    changed: makes of the structure another one that is solved in its place, as with grown arms.
+    changed: makes of the structure another one that is solved in its place, as with arms that are
+    being grown.
     """
     brief = task.brief
     preload = clamp_preload(frame, task.materials, task.hardware)
@@ -68,7 +72,7 @@ def assess(
     structure = build_structure(
         frame, layout, task.materials, fill_of(brief), part_masses, found, task.hardware
     )
-    structure = changed(structure) if changed else structure
+    structure = changed(structure) if changed else _grown(task, frame, structure)
     stiffness = foot_stiffness(structure, structure.feet)
     force = landing_force(task.landing_mass, brief.mission.landing_speed, stiffness)
     cases = load_cases(
@@ -81,8 +85,33 @@ def assess(
         fasteners=fasteners,
         landing_force=force,
         results=results,
-        stresses=all_stresses(structure, results),
+        stresses=_stresses(task, frame, structure, results),
         modes=airframe_modes(task, frame, structure, found),
+    )
+
+
+def _grown(task: Task, frame: FrameDesign, structure: Structure) -> Structure:
+    """Beams that give as a grown arm does, where the frame has such arms."""
+    grown = frame.arm.grown
+    if grown is None:
+        return structure
+    softer, _ = softened(task.brief, grown, task.materials[frame.arm.material])
+    return fitted(structure, frame, TipGive(grown.at, softer * grown.give)).structure
+
+
+def _stresses(
+    task: Task, frame: FrameDesign, structure: Structure, results: tuple[CaseResult, ...]
+) -> tuple[tuple[PartStress, ...], ...]:
+    """By beams, and grown arms' by what they were solved for."""
+    by_beams, grown = all_stresses(structure, results), frame.arm.grown
+    if grown is None:
+        return by_beams
+    material = task.materials[frame.arm.material]
+    _, weaker = softened(task.brief, grown, material)
+    arms = grown_stresses(grown, material, weaker, structure, results)
+    return tuple(
+        tuple(arm if each.part == "arm" else each for each in stresses)
+        for arm, stresses in zip(arms, by_beams, strict=True)
     )
 
 

@@ -10,6 +10,7 @@ from refledge.airframe.body import Body
 from refledge.airframe.rooting import WIRE_BORE
 from refledge.analysis.arm_model import ArmShape
 from refledge.model.brief import Brief
+from refledge.model.grown import GrownArm
 from refledge.model.materials import MaterialCard
 from refledge.model.parts import ArmDesign
 from refledge.typed import Bools, Floats
@@ -56,6 +57,8 @@ class Candidates:
     """Inner end to the middle of the lap, m; 0 for arms in one piece."""
     lap: float = 0.0
     lap_screw: str = ""
+    grown: GrownArm | None = None
+    """family grown only: the one arm that was kept."""
 
     @property
     def count(self) -> int:
@@ -103,6 +106,7 @@ class Candidates:
             split=self.split,
             lap=self.lap,
             lap_screw=self.lap_screw,
+            grown=self.grown,
         )
 
 

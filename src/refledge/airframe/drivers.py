@@ -4,9 +4,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from refledge.airframe.bolt_room import plates_for
 from refledge.airframe.framing import whole_layers
 from refledge.airframe.pool import Pool, blocking, choose
-from refledge.airframe.sizing import Sized, finish, plates_for, settings_of
+from refledge.airframe.sizing import PLATES, Sized, finish, settings_of
 from refledge.airframe.task import Task
 from refledge.airframe.use_titles import title_of
 from refledge.model.results import Driver
@@ -36,7 +37,7 @@ def _arm(sized: Sized) -> Iterator[Driver]:
     for name, title in NAMES.items():
         values = columns[name]
         here = float(values[index])
-        if here <= 0.0 or pool.family == "tube":
+        if here <= 0.0 or pool.family in ("tube", "grown"):
             continue
         smaller = _next_smaller(columns, name, index)
         if smaller is None:
@@ -94,10 +95,11 @@ def _saved(sized: Sized, key: str) -> float:
 def _plate(task: Task, sized: Sized) -> Driver:
     thickness = sized.frame.plate.thickness
     layer = task.brief.printer.layer
-    thinner = [each for each in plates_for(task) if whole_layers(each, layer) < thickness - 1e-6]
+    settings = settings_of(task, sized.pool.family)
+    tried = plates_for(task, settings, PLATES)
+    thinner = [each for each in tried if whole_layers(each, layer) < thickness - 1e-6]
     if not thinner:
         return Driver("plate thickness", thickness, "mm", "the thinnest plate that is tried", 0.0)
-    settings = settings_of(task, sized.pool.family)
     found = finish(task, sized.pool, settings, max(thinner), sized.learnt)
     worst = max(found.uses, key=lambda key: found.uses[key])
     use = found.uses[worst]

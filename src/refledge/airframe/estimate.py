@@ -107,6 +107,8 @@ def part_sizes(frame: FrameDesign) -> dict[str, tuple[float, float]]:
 
 def arm_size(arm: ArmDesign) -> tuple[float, float]:
     """Volume and surface of a printed arm; its surface counts both faces of its walls."""
+    if arm.grown is not None:
+        return arm.grown.volume, arm.grown.area
     x = np.linspace(arm.root_length, arm.length - arm.tenon_length, ARM_STATIONS)
     section = section_at(arm, x)
     per_length = np.asarray(section.volume_per_length, dtype=float)

@@ -9,6 +9,7 @@ from refledge.airframe.estimate import material_of
 from refledge.airframe.fit_checks import fit_checks
 from refledge.airframe.flight_checks import flight_checks, rotor_lost_note
 from refledge.airframe.foot_checks import foot_checks
+from refledge.airframe.grown_checks import buckling_unknown, grown_checks
 from refledge.airframe.guard_checks import guard_checks
 from refledge.airframe.heat_checks import heat_checks
 from refledge.airframe.hinge_fold import fold_checks, fold_wires
@@ -54,12 +55,12 @@ def all_checks(
         for spec in solids.specs
         if spec.printed
     }
-    return (
+    made = (
         *flight_checks(task, layout, found.lumps),
         *stiffness_checks(task, frame, layout, found),
         *shaking_checks(task, frame, found),
         *strength_checks(task, frame, found),
-        *arm_checks(task, sized.pool, sized.choice, task.materials[frame.arm.material]),
+        *_buckling(task, sized),
         *joint_checks(task, frame, found),
         *heat_checks(task.brief, printed),
         *mast_checks(task, frame, found),
@@ -78,6 +79,15 @@ def all_checks(
         *fit_checks(task.brief, layout, solids.specs, solids.assembly),
         *(checks_of_solids(task, frame, layout, solids) if access is None else access),
     )
+    grown = frame.arm.grown
+    return made if grown is None else grown_checks(task, grown, found, made)
+
+
+def _buckling(task: Task, sized: Sized) -> tuple[Check, ...]:
+    arm = sized.frame.arm
+    if arm.grown is not None:
+        return buckling_unknown()
+    return arm_checks(task, sized.pool, sized.choice, task.materials[arm.material])
 
 
 def checks_of_solids(
@@ -113,6 +123,7 @@ def notes_for(task: Task, layout: Layout, left_out: dict[str, str]) -> tuple[str
     notes += [words for words in (fit_words(task.brief.motor),) if words]
     notes.append(rotor_lost_note(task, layout))
     notes.append(other_power_words(task.brief))
+    notes += _grown_notes(task)
     notes.append(
         "Stiffness comes from beam models; the joints between arm and plates are estimates that "
         "err soft. Pull-test and tap-test the first arm before printing the rest."
@@ -123,3 +134,19 @@ def notes_for(task: Task, layout: Layout, left_out: dict[str, str]) -> tuple[str
         f"{worst:.0%}): it depends on your printer. Proof-load every arm before flight."
     )
     return tuple(notes)
+
+
+def _grown_notes(task: Task) -> list[str]:
+    """Where the arms came from, and what is not known of them."""
+    grown = task.grown
+    if grown is None:
+        return []
+    return [
+        f"The arms were grown ({grown.how}) for {grown.title} by version {grown.version} and are "
+        "taken as they are; only the rest is sized. Their use of strength is a bound from what "
+        "they were solved for, their give that of a solid; whether thin members buckle is not "
+        "known: proof-load the first arm.",
+        "In STEP the grown arms have flat faces within 0.25 mm of their surface; where that would "
+        "take more than 20 000 faces, neither the part nor the assembly has them in STEP: use the "
+        "3MF or STL.",
+    ]

@@ -1,5 +1,6 @@
 """From demand and capacity to a check with margin and verdict."""
 
+from dataclasses import replace
 from math import isfinite, isnan
 
 from refledge.model.checks import Check, Verdict
@@ -76,3 +77,10 @@ def ratio_margin(demand: float, capacity: float, at_least: bool) -> float:
     if under == 0.0:
         return float("inf") if over > 0.0 else min(over, 0.0)
     return over / under - 1.0 if under > 0.0 else float("inf")
+
+
+def in_doubt(check: Check, error: float) -> Check:
+    """The check, or *cannot say* where the mesh error is more than its distance to the limit."""
+    if abs(check.capacity - check.demand) > error:
+        return check
+    return replace(check, verdict=Verdict.UNKNOWN)

@@ -8,8 +8,8 @@ import numpy as np
 
 from refledge.airframe.arm_uses import ArmUses, Bands, arm_uses, separation_uses
 from refledge.airframe.assessment import Assessment, assess
-from refledge.airframe.body import Body, least_arm_width
-from refledge.airframe.bolting import longest_grip
+from refledge.airframe.body import least_arm_width
+from refledge.airframe.bolt_room import deepest, plates_for
 from refledge.airframe.candidates import WIDTH_STEPS, Candidates, printed_candidates, tube_candidate
 from refledge.airframe.demand import arm_demand
 from refledge.airframe.estimate import ARM_KEYS, estimated_masses
@@ -28,20 +28,20 @@ from refledge.airframe.framing import (
     sized_tray,
     whole_layers,
 )
-from refledge.airframe.hinge import longest_lock, with_lock
+from refledge.airframe.grown_pool import grown_candidate, grown_uses
+from refledge.airframe.hinge import with_lock
 from refledge.airframe.hinge_uses import least_lock, lock_uses
 from refledge.airframe.places import part_centres
 from refledge.airframe.plates import root_stiffness
 from refledge.airframe.pool import Choice, Pool, choose, make_pool
 from refledge.airframe.rail_sizing import sized_rails
-from refledge.airframe.rooting import WIRE_BORE, edge
+from refledge.airframe.rooting import edge
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.task import Task
 from refledge.airframe.weak_links import link_use
 from refledge.errors import GeometryError
 from refledge.geometry.guard import guard_keys
 from refledge.geometry.parts import part_quantities
-from refledge.geometry.plate import least_sunk
 from refledge.model.gear import SkidDesign
 from refledge.model.hinge import HingeDesign
 from refledge.model.hung import RailDesign
@@ -122,6 +122,8 @@ def settings_of(task: Task, family: str) -> list[Setting]:
         card = task.cards[task.brief.frame.tube]
         width = card.outer + screw.clearance_hole + 3.2e-3 + 2 * edge(screw)
         return [setting_for(task, width)]
+    if task.grown is not None:
+        return [setting_for(task, task.grown.interface.width)]
     line = task.brief.printer.extrusion_width
     least = np.ceil(least_arm_width(screw) / line) * line
     widths = [float(least + 4 * step * line) for step in range(WIDTH_STEPS)]
@@ -138,6 +140,8 @@ def build_pool(
         body, leg = sized_legs(task, setting.body, printed)
         if family == "tube":
             arms = tube_candidate(body, setting.arm_length, task.cards[task.brief.frame.tube])
+        elif task.grown is not None:
+            arms = grown_candidate(task.brief, task.grown, body, setting.arm_length)
         else:
             arms = printed_candidates(
                 task.brief, family, body, setting.arm_length, deepest(task, body, plate)
@@ -151,7 +155,11 @@ def build_pool(
         clamp = root_stiffness(frame, task.materials, task.hardware, fill_of(task.brief))
         at_tip = masses["mount"] + sum(masses[key] for key in guard_keys(frame.guard))
         demand = arm_demand(task, setting, leg, at_tip, clamp)
-        found = arm_uses(task.brief, arms, task.materials[arm_material], demand)
+        material = task.materials[arm_material]
+        if task.grown is not None:
+            found = grown_uses(task.brief, arms, task.grown, material, demand)
+        else:
+            found = arm_uses(task.brief, arms, material, demand)
         blocks.append(replace(found, mass=found.mass * arm_ratio(task)))
         counts = part_quantities(frame)
         others = sum(counts[k] * m for k, m in masses.items() if k not in ARM_KEYS)
@@ -179,21 +187,6 @@ def lapped(task: Task, setting: Setting, arms: Candidates) -> Candidates:
     half = (arms.depth_root + (arms.depth_tip - arms.depth_root) * span) / 2
     room = half >= least_lap_half(arms.bore, arms.top) + 0.1e-3
     return replace(arms.only(room), split=setting.split, lap=lap, lap_screw=size)
-
-
-def deepest(task: Task, body: Body, plate: float) -> tuple[float, float]:
-    """Deepest root block and tip that the longest bolts pass, with all that they clamp, m."""
-    clamp = task.hardware.screws[body.clamp.screw]
-    mount = task.hardware.screws[body.mount.screw]
-    stacked = body.leg.flange_thickness
-    if body.mast and body.mast.arm in body.leg.arms:
-        stacked += body.mast.flange_thickness
-    root = longest_grip(clamp, task.lengths) - 2 * plate - stacked
-    if body.hinge is not None:
-        root = min(root, longest_lock(task.brief, body.clamp, WIRE_BORE, task.hardware) - 2 * plate)
-    tip = longest_grip(mount, task.lengths) - body.mount.per_arm * body.mount.thickness
-    tip -= body.guard.thickness if body.guard else 0.0
-    return root, tip
 
 
 def finish(
@@ -286,22 +279,16 @@ def size(task: Task, family: str, printed: str, rounds: int = ROUNDS) -> Sized:
     arm alone showed, until nothing fails or the rounds are spent.
     """
     settings = settings_of(task, family)
-    found = (_rounds(task, family, printed, settings, plate, rounds) for plate in plates_for(task))
+    plates = plates_for(task, settings, PLATES)
+    found = (_rounds(task, family, printed, settings, plate, rounds) for plate in plates)
     return min(found, key=rank)
-
-
-def plates_for(task: Task) -> tuple[float, ...]:
-    """Plate thicknesses tried, m: the legs' screws of folding arms sink into the lower one."""
-    if task.brief.frame.arm_root != "folding":
-        return PLATES
-    least = least_sunk(task.hardware.screws[task.brief.frame.rod_screw])
-    return tuple(each for each in PLATES if each >= least)
 
 
 def screen(task: Task, family: str, printed: str) -> Sized:
     """One look at a family and material, for ranking: the first plate thickness, three rounds."""
     settings = settings_of(task, family)
-    return _rounds(task, family, printed, settings, FIRST_PLATE, rounds=3)
+    plate = min(plates_for(task, settings, PLATES), key=lambda each: abs(each - FIRST_PLATE))
+    return _rounds(task, family, printed, settings, plate, rounds=3)
 
 
 def _rounds(

@@ -20,6 +20,8 @@ class PartStress:
     shear: float  # Pa, on the layer boundary
     in_plane: float  # 1, use of the strength in the plane of the layers, without factor
     layers: float  # 1, use of the layer boundary, without factor
+    plane_error: float = 0.0  # 1, mesh error of in_plane where a solid was solved for it
+    layers_error: float = 0.0  # 1, of layers
 
 
 def part_stresses(structure: Structure, result: CaseResult) -> tuple[PartStress, ...]:

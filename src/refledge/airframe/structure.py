@@ -8,11 +8,13 @@ Beams sit at their sections' centroids by rigid offsets. docs/frame-model.md exp
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
 from refledge.airframe.arm_section import (
     block_section,
+    grown_line,
     lap_section,
     layered,
     section_at,
@@ -29,6 +31,7 @@ from refledge.airframe.working import Working, arm_shear
 from refledge.analysis import sections
 from refledge.analysis.frame import BeamFrame, PointMass, Spring
 from refledge.model.fasteners import Hardware
+from refledge.model.grown import GrownArm
 from refledge.model.layout import Layout
 from refledge.model.parts import ArmDesign, FrameDesign
 from refledge.typed import Floats
@@ -196,7 +199,21 @@ def _arm_bars(
         Bar(part, index, first + 2 + k, first + 3 + k, material, row, height)
         for k, (row, height) in enumerate(rows)
     ]
-    return made
+    return made if arm.grown is None else _weighed(frame, arm.grown, made)
+
+
+def _weighed(frame: FrameDesign, grown: GrownArm, bars: list[Bar]) -> list[Bar]:
+    """An arm's bars with the mean sections of a grown arm's solid, its ends included."""
+    arm, clamp, edges = frame.arm, frame.clamp, span_edges(frame.arm)
+    outer = clamp.first + clamp.pitch_x
+    spans = [(0.0, outer), (outer, arm.root_length), (edges[-1], arm.length)]
+    spans += pairwise(edges)
+    beams = [clamp.pitch_x, arm.root_length - outer, arm.axis - edges[-1], *np.diff(edges)]
+    found = []
+    for bar, (start, end), beam in zip(bars, spans, beams, strict=True):
+        line = grown_line(grown, float(start), float(end)) * float((end - start) / beam)
+        found.append(replace(bar, section=bar.section | {"volume_per_length": line}))
+    return found
 
 
 def span_edges(arm: ArmDesign) -> Floats:

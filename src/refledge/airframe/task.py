@@ -10,6 +10,7 @@ from refledge.flight.rotor import RotorModel
 from refledge.model.brief import Brief
 from refledge.model.fasteners import Hardware
 from refledge.model.flight import OperatingPoint, SpeedRange
+from refledge.model.grown import GrownArm
 from refledge.model.materials import MaterialCard
 
 
@@ -32,6 +33,8 @@ class Task:
     all_up_mass: float
     ratios: Mapping[str, float]
     """Mass of each solid over its estimate, once solids have been made."""
+    grown: GrownArm | None = None
+    """The arm that the brief names, where it names one."""
 
     @property
     def landing_mass(self) -> float:

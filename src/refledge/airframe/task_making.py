@@ -3,10 +3,11 @@
 from collections.abc import Mapping
 from pathlib import Path
 
+from refledge.airframe.grown_interface import FIELD
 from refledge.airframe.layout_choice import first_layout
 from refledge.airframe.task import Task
 from refledge.airframe.working import Working, printable, working
-from refledge.errors import GeometryError
+from refledge.errors import GeometryError, InputError, Problem
 from refledge.flight.air import site_density
 from refledge.flight.blade_element import blade_speeds, rotor_from_blade
 from refledge.flight.operating import full_thrust, hover, speed_range
@@ -19,8 +20,10 @@ from refledge.flight.rotor_sources import (
 from refledge.inputs.blades import read_blade_geometry
 from refledge.inputs.cards import material_cards
 from refledge.inputs.fasteners import hardware, screw_lengths
+from refledge.inputs.grown import read_grown_arm
 from refledge.inputs.tables import read_coefficients, read_thrust_table
 from refledge.model.brief import Brief
+from refledge.model.grown import GrownArm
 from refledge.model.materials import MaterialCard
 from refledge.model.wishes import ARM_FAMILIES
 
@@ -72,7 +75,15 @@ def make_task(
         speeds=speed_range(brief, layout, rotor, level, full),
         all_up_mass=all_up_mass,
         ratios=ratios,
+        grown=grown_arm(brief),
     )
+
+
+def grown_arm(brief: Brief) -> GrownArm | None:
+    """The kept arm that the brief names, read and checked; None where it names none."""
+    if not brief.frame.grown_arm:
+        return None
+    return read_grown_arm(Path(brief.folder) / brief.frame.grown_arm)
 
 
 def working_materials(cards: Mapping[str, MaterialCard], brief: Brief) -> dict[str, Working]:
@@ -86,6 +97,8 @@ def combinations(task: Task) -> tuple[list[tuple[str, str]], dict[str, str]]:
     Raises GeometryError where the printer can print nothing that is on the shelf.
     """
     wish = task.brief.frame
+    if task.grown is not None:
+        return _grown(task, task.grown)
     families = tuple(f for f in ARM_FAMILIES if f != "tube")
     if wish.arm_family != "choose":
         families = (wish.arm_family,)
@@ -103,6 +116,23 @@ def combinations(task: Task) -> tuple[list[tuple[str, str]], dict[str, str]]:
             "frame.material"
         )
     return [(family, key) for key in printed for family in families], left_out
+
+
+def _grown(task: Task, grown: GrownArm) -> tuple[list[tuple[str, str]], dict[str, str]]:
+    """The kept arm's plastic, for the whole frame; raises InputError where it may not be used."""
+    key, brief = grown.plastic.key, task.brief
+    asked, shelf = brief.frame.material, brief.printer.filaments
+    wanted = "" if asked in ("choose", key) else f"frame.material is {asked}"
+    if key not in task.cards or (asked == "choose" and key not in shelf):
+        wanted = f"{key} is not on the shelf (printer.filaments)"
+    reason = wanted or printable(task.cards[key], brief) or too_soft(task, key)
+    if reason:
+        given = f"an arm grown for {key}: {reason}"
+        step = "grow one for the plastic at hand, or strike this line out"
+        raise InputError(
+            Problem(brief.title or "brief", FIELD, given, "an arm of a plastic in use", step)
+        )
+    return [("grown", key)], {}
 
 
 def too_soft(task: Task, key: str) -> str:

@@ -38,7 +38,12 @@ def clips_for(task: Task, body: Body, arm: ArmDesign, material: str) -> ClipDesi
     tells of the wires. Raises WishError where clips are asked for and would meet the propeller.
     """
     wish = task.brief.frame.wires
-    if wish == "inside" or arm.family == "tube":
+    if arm.grown is not None and wish == "clips":
+        raise WishError(
+            "wire clips: a grown arm has no level top to tie them to; next: wires inside the arms "
+            "(frame.wires), or strike frame.grown_arm out"
+        )
+    if wish == "inside" or arm.grown is not None or arm.family == "tube":
         return None
     together = arm_bundle(task)
     wide = together + 2 * (WALL + task.brief.frame.fit_gap)

@@ -51,6 +51,8 @@ def chosen_brief(text: str, candidates: Candidates, number: int, target: Path) -
         changes["motor"] = {"thrust_table": motor.thrust_table or None}
     if wanted.battery is not brief.battery:
         changes["battery"] = item_changes(wanted.battery)
+    if brief.frame.grown_arm:
+        changes["frame"] = {"grown_arm": _seen_from(target, brief, brief.frame.grown_arm)}
     made: Changes = changes
     return Chosen(edited(text, made), tables)
 

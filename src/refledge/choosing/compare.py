@@ -98,8 +98,17 @@ def compare(
         front=front,
         finalists=tuple(each for each in made if isinstance(each, Finalist)),
         dropped=tuple(each for each in made if isinstance(each, Dropped)),
-        taught=learned.about(brief.printer.filaments) if learned else (),
+        taught=(
+            *(learned.about(brief.printer.filaments) if learned else ()),
+            *((DRAWN,) if brief.frame.grown_arm else ()),
+        ),
     )
+
+
+DRAWN = (
+    "The brief's grown arm fits the layout that it was grown for only: all layouts are compared "
+    "with drawn arms, sized anew."
+)
 
 
 def _clear_others(folder: Path, mark: str) -> None:

@@ -1,7 +1,7 @@
 """One candidate's frame sized in full, without solids: what ``design`` does before it draws."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from threadpoolctl import threadpool_limits
 
@@ -33,6 +33,11 @@ class Closed:
     passes: int
 
 
+def with_drawn_arms(brief: Brief) -> Brief:
+    """A grown arm fits the layout that it was grown for only: layouts are compared without."""
+    return replace(brief, frame=replace(brief.frame, grown_arm=""))
+
+
 def size_layout(
     brief: Brief,
     rotor: RotorModel,
@@ -44,6 +49,7 @@ def size_layout(
     Part masses are by formula; solids would move the frame by the share that docs/layouts.md
     states. Raises FlightError where it cannot hover, GeometryError where no arm can be made.
     """
+    brief = with_drawn_arms(brief)
     kind, mass = brief.layout.kind, first_mass
     with threadpool_limits(limits=1, user_api="blas"):
         task = make_task(brief, kind, rotor, mass, {}, cards=cards)

@@ -10,7 +10,7 @@ from refledge.airframe.layout_choice import first_mass
 from refledge.airframe.sizing import screen
 from refledge.airframe.task_making import make_task
 from refledge.choosing.candidates import Candidates, with_choice
-from refledge.choosing.sized import best_combination
+from refledge.choosing.sized import best_combination, with_drawn_arms
 from refledge.errors import FlightError, GeometryError
 from refledge.flight.rotor import RotorModel
 from refledge.model.brief import Brief
@@ -55,7 +55,9 @@ def surrogate_for(candidates: Candidates, tell: Progress) -> Surrogate:
             tell("frames to set the sweep by", number / len(wanted))
             kind = brief.layout.kind
             try:
-                task = make_task(brief, kind, rotor, first_mass(brief, kind), {}, cards=cards)
+                task = make_task(
+                    with_drawn_arms(brief), kind, rotor, first_mass(brief, kind), {}, cards=cards
+                )
                 if not family:
                     family, material = best_combination(task)
                 sized = screen(task, family, material)

@@ -25,6 +25,8 @@ def make_arm(
     """
     if arm.family == "tube":
         return make_tube(arm, kernel)
+    if arm.grown is not None:
+        return solid_kernel.MeshSolid(arm.grown.mesh, _stand_in(arm, frame, hardware))
     return kernel.checked(_whole(arm, frame, hardware, kernel), named(arm))
 
 
@@ -62,6 +64,19 @@ def _whole(arm: ArmDesign, frame: FrameDesign, hardware: Hardware, kernel: Kerne
     joint = lap_tools(arm, lap_of(arm, frame, hardware), kernel) if arm.split else []
     tools = [*HOLLOWS[arm.family](arm, kernel), *_bores(arm, kernel), *joint]
     return kernel.cut(outer, *tools, *_bolt_holes(arm, frame, hardware, kernel))
+
+
+def _stand_in(arm: ArmDesign, frame: FrameDesign, hardware: Hardware) -> Solid:
+    """The block that a grown arm is cut from, with its bores; the wires' run on through it, round
+    where the arm has a square duct, for only their mouths are drawn from here."""
+    kernel = solid_kernel
+    outer = kernel.extrude(polygon(side_view(arm)), -arm.width / 2, arm.width / 2, axis="y")
+    tip = (arm.depth_root - arm.depth_tip) / 2
+    ways = [
+        kernel.extrude(circle((0.0, z), arm.bore), -_PAST, arm.length + _PAST, axis="x")
+        for z in (0.0, tip)
+    ]
+    return kernel.cut(outer, *ways, *_bolt_holes(arm, frame, hardware, kernel))
 
 
 def _bores(arm: ArmDesign, kernel: Kernel) -> list[Solid]:

@@ -87,3 +87,27 @@ def mesh_moments(mesh: TriMesh) -> tuple[float, Floats]:
     squares = (squares + np.einsum("i,ik,il->kl", volumes, sums, sums)) / 20
     squares -= whole * np.outer(centroid, centroid)
     return whole, np.trace(squares) * np.eye(3) - squares
+
+
+def section_areas(mesh: TriMesh, places: Floats) -> Floats:
+    """Area of the cut square to x at each of ``places`` (n,), m2, by Green's theorem.
+
+    Each triangle that a plane cuts gives one stretch of the cut's outline, plastic on its left as
+    seen against x: sum of (y dz - z dy) / 2.
+    """
+    corners = mesh.vertices[mesh.triangles]
+    low, high = corners[..., 0].min(axis=1), corners[..., 0].max(axis=1)
+    found = np.empty(len(places))
+    for number, x in enumerate(places):
+        cut = corners[(low < x) & (high >= x)]
+        above = cut[..., 0] >= x
+        alone = np.where(above.sum(axis=1) == 1, above.argmax(axis=1), (~above).argmax(axis=1))
+        rows = np.arange(len(cut))
+        apex, first, last = (cut[rows, (alone + k) % 3] for k in range(3))
+        start, end = (
+            apex + (each - apex) * ((x - apex[:, 0]) / (each[:, 0] - apex[:, 0]))[:, None]
+            for each in (first, last)
+        )
+        way = np.where(above[rows, alone], 1.0, -1.0)
+        found[number] = np.sum(way * (start[:, 1] * end[:, 2] - start[:, 2] * end[:, 1])) / 2
+    return found

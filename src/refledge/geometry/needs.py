@@ -21,7 +21,7 @@ _ARM = tuple(
     f"arm.{name}"
     for name in (
         "family", "length", "width", "depth_root", "depth_tip", "root_length", "tenon_length",
-        "side", "top", "bottom", "pitch", "web", "bore", "split", "lap", "lap_screw",
+        "side", "top", "bottom", "pitch", "web", "bore", "split", "lap", "lap_screw", "grown",
     )
 )  # fmt: skip
 _PLATE = (

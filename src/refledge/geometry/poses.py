@@ -92,6 +92,8 @@ def print_pose(key: str, frame: FrameDesign) -> tuple[Floats, str]:
 
 
 def _arm_note(key: str, arm: ArmDesign) -> str:
+    if arm.grown is not None and key == "arm":
+        return _grown_note(arm.grown.support)
     if arm.family not in _ARMS or (key == "arm") == bool(arm.split):
         raise GeometryError(f"{key} is not a printed part of this frame")
     notes = [_ARMS[arm.family], *([_LAPS[key]] if arm.split else [])]
@@ -100,3 +102,9 @@ def _arm_note(key: str, arm: ArmDesign) -> str:
         chord=1e3 * arm.pitch,
         rails=1e3 * (arm.width - 2 * RAIL),
     )
+
+
+def _grown_note(support: float) -> str:
+    if support == 0.0:
+        return "top face down; no support"
+    return f"top face down; {support * 1e4:.1f} cm² of underside rest on support"

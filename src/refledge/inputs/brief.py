@@ -9,6 +9,7 @@ from typing import Any
 from refledge.errors import BriefError, InputError, Problem
 from refledge.inputs.blades import read_blade_rows
 from refledge.inputs.files import read_text
+from refledge.inputs.grown import read_grown_arm
 from refledge.inputs.rules import check_together
 from refledge.inputs.tables import read_coefficients, read_thrust_table
 from refledge.inputs.toml_lines import locate
@@ -22,6 +23,7 @@ _TABLES = (
     (("propeller", "coefficients"), read_coefficients),
     (("propeller", "thrust_table"), read_thrust_table),
     (("propeller", "blade_geometry"), read_blade_rows),
+    (("frame", "grown_arm"), read_grown_arm),
 )
 
 

@@ -1,18 +1,21 @@
 """What a build folder says of its frame: read back from ``study.json``."""
 
 import json
-from dataclasses import MISSING, dataclass, fields, is_dataclass
+from dataclasses import MISSING, dataclass, fields, is_dataclass, replace
 from pathlib import Path
 from typing import Any, get_args, get_origin, get_type_hints
 
 from refledge.errors import InputError, Problem
 from refledge.inputs.files import read_text
+from refledge.inputs.grown import read_grown_arm
 from refledge.model.materials import MaterialCard
 from refledge.model.parts import FrameDesign
 from refledge.model.printer import Printer
 from refledge.model.wishes import FrameWish
 
 MODE_SETS = ("arm", "airframe")
+GIVEN_ARM = "given/arm.toml"
+"""Record of a grown arm in a build."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,7 +40,7 @@ def read_built(path: str | Path) -> Built:
     file = file / "study.json" if file.is_dir() else file
     try:
         study = json.loads(read_text(file, "the study.json of a build"))["study"]
-        return _built(study)
+        return _built(study, file.parent)
     except (ValueError, KeyError, TypeError) as error:
         given = f"no study of this version ({type(error).__name__}: {error})"
         step = "design the build again with this version"
@@ -46,8 +49,11 @@ def read_built(path: str | Path) -> Built:
         ) from error
 
 
-def _built(study: dict[str, Any]) -> Built:
-    frame = loaded(FrameDesign, study["frame"])
+def _built(study: dict[str, Any], folder: Path) -> Built:
+    frame: FrameDesign = loaded(FrameDesign, study["frame"])
+    if frame.arm.family == "grown":
+        grown = read_grown_arm(folder / GIVEN_ARM)
+        frame = replace(frame, arm=replace(frame.arm, grown=grown))
     return Built(
         title=str(study["brief"]["title"]),
         version=str(study["version"]),

@@ -259,6 +259,21 @@ def _shear_bolt(root: str, link: str) -> FieldError | None:
     return FieldError(given, allowed, 'set frame.arm_root = "folding", or choose arm or leg')
 
 
+def _family(family: str, grown: str) -> FieldError | None:
+    if family == "choose" or not grown:
+        return None
+    given = f"arm family {as_given(family)} and a grown arm"
+    return FieldError(given, "one of the two", "strike out frame.arm_family or frame.grown_arm")
+
+
+def _folding_grown(root: str, grown: str) -> FieldError | None:
+    if root != "folding" or not grown:
+        return None
+    given = "folding arms and a grown arm"
+    allowed = "one of the two: arms are grown between clamps, and solved held there"
+    return FieldError(given, allowed, "strike out frame.grown_arm, or choose clamped arms")
+
+
 _Rule = tuple[str, tuple[str, ...], Callable[..., FieldError | None]]
 _TOGETHER: tuple[_Rule, ...] = (
     ("printer.bed_width", ("printer.bed_length", "printer.bed_width"), _bed),
@@ -272,6 +287,8 @@ _TOGETHER: tuple[_Rule, ...] = (
     ("frame.weak_link", ("frame.arm_root", "frame.weak_link"), _shear_bolt),
     ("layout.arm_angles", ("layout.kind", "layout.arm_angles"), _angles_given),
     ("layout.pairs", ("layout.kind", "layout.pairs"), _pairs_given),
+    ("frame.arm_family", ("frame.arm_family", "frame.grown_arm"), _family),
+    ("frame.arm_root", ("frame.arm_root", "frame.grown_arm"), _folding_grown),
     (
         "layout.turn_order",
         ("layout.kind", "layout.arm_angles", "layout.pairs", "layout.turn_order"),

@@ -148,6 +148,13 @@ def _arm(
 ) -> Made:
     assert brief is not None  # checked before
     frame, card = _frame(order, brief, cards, progress)
+    if frame.arm.grown is not None:
+        raise wrong(
+            "arm",
+            "a brief with grown arms",
+            "a brief with drawn arms",
+            "strike frame.grown_arm out: a grown arm is not itself when it is cut short",
+        )
     span = amount("--span", order.span, "m") if order.span else frame.arm.span
     cut, coupon = short_arm(frame, hardware(), span)
     wish = brief.frame

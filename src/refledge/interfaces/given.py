@@ -5,6 +5,8 @@ from pathlib import Path
 from typing import Any
 
 from refledge.errors import InputError, Problem
+from refledge.inputs.built import GIVEN_ARM
+from refledge.inputs.grown import grown_paths
 from refledge.inputs.writing import write_brief_text
 from refledge.model.brief import Brief
 
@@ -26,12 +28,25 @@ def given_files(brief: Brief) -> dict[str, bytes]:
         if name:
             copies[item][field] = f"given/{file}.csv"
             files[copies[item][field]] = _contents(brief, f"{item}.{field}", name)
+    if brief.frame.grown_arm:
+        files |= _grown(brief)
+        moved_frame = replace(brief.frame, grown_arm=GIVEN_ARM)
+    else:
+        moved_frame = brief.frame
     moved = replace(
         brief,
+        frame=moved_frame,
         motor=replace(brief.motor, **copies["motor"]),
         propeller=replace(brief.propeller, **copies["propeller"]),
     )
     return {"brief.toml": write_brief_text(moved).encode("utf-8"), **files}
+
+
+def _grown(brief: Brief) -> dict[str, bytes]:
+    """The record under the build's own name, its surface beside it."""
+    record, surface = grown_paths(Path(brief.folder) / brief.frame.grown_arm)
+    beside = Path(GIVEN_ARM).parent / surface.name
+    return {GIVEN_ARM: record.read_bytes(), beside.as_posix(): surface.read_bytes()}
 
 
 def _contents(brief: Brief, field: str, name: str) -> bytes:

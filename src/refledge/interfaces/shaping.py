@@ -1,5 +1,6 @@
 """What ``refledge shape`` does, and what it says."""
 
+import os
 import signal
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -9,8 +10,10 @@ from types import FrameType
 
 from refledge.errors import AnalysisError, BuildError
 from refledge.inputs.brief import read_brief
+from refledge.inputs.grown_text import RECORD, SURFACE, grown_files
 from refledge.interfaces.bench_options import amount, learned_for, wrong
 from refledge.interfaces.designing import part_of
+from refledge.outputs.log_files import write_whole
 from refledge.outputs.shape_files import (
     PICTURE,
     prepare_shape,
@@ -20,6 +23,7 @@ from refledge.outputs.shape_files import (
 )
 from refledge.outputs.shape_pictures import growing_png
 from refledge.shaping.aloft import aloft
+from refledge.shaping.keeping import kept_arm
 from refledge.shaping.printable import laid, least_wall, of_drawn, printable
 from refledge.shaping.reanalysis import reanalyse
 from refledge.shaping.result import Result
@@ -104,14 +108,14 @@ def grow(
     progress("present arm as printed", 0.3)
     before = reanalyse(study, of_drawn(study.solids["arm"], found.body.least_wall))
     progress("grown arm as printed", 0.4)
-    after = reanalyse(study, found.body)
+    after = reanalyse(study, found.body, keep=True)
     if wish.use is not None and after.use * (1 + after.errors[3]) > 1 and not stop.asked:
         again = replace(wish, use=asked_again(wish.use, after.use))
         found = _grown(study, again, out, part_of(progress, 0.55, 0.8), stop)
         progress("grown anew to hold, as printed", 0.8)
-        after = reanalyse(study, found.body)
+        after = reanalyse(study, found.body, keep=True)
     progress("airframe with grown arms", 0.97)
-    return _flown(replace(found, solids=(before, after)))
+    return flown(replace(found, solids=(before, after)))
 
 
 def _grown(study: Study, wish: Wish, out: Path, progress: Progress, stop: Stop) -> Result:
@@ -123,7 +127,7 @@ def _grown(study: Study, wish: Wish, out: Path, progress: Progress, stop: Stop) 
     return Result(study, shaped, body, lies)
 
 
-def _flown(found: Result) -> Result:
+def flown(found: Result) -> Result:
     """With the airframe that has grown arms, or why there is none."""
     assert found.solids is not None  # it was just made
     try:
@@ -161,6 +165,34 @@ def _stopping() -> Iterator[Stop]:
         signal.signal(signal.SIGINT, before)
 
 
+def _keep(found: Result, out: Path) -> Iterator[Path]:
+    """The record last: it fits its surface only when both are there."""
+    if found.solids is None or found.grounded:
+        return
+    files = grown_files(kept_arm(found))
+    for name in (SURFACE, RECORD):
+        yield write_whole(out / name, files[name])
+
+
+def use_lines(found: Result, out: Path) -> Iterator[str]:
+    """How the arm gets into the airframe, or why it cannot."""
+    if found.grounded:
+        yield f"design cannot take this arm: {found.grounded}"
+    elif found.solids is None:
+        yield "for a record of the arm that design takes, run the same with --verify"
+    else:
+        yield "to give the airframe this arm, add to the brief, under [frame]:"
+        yield f'  grown_arm = "{named_record(found, out)}"'
+
+
+def named_record(found: Result, out: Path) -> str:
+    """The record's path as the brief would name it; "" where there is none."""
+    if found.solids is None or found.grounded:
+        return ""
+    beside = Path(found.study.brief.folder or ".").resolve()
+    return Path(os.path.relpath((out / RECORD).resolve(), beside)).as_posix()
+
+
 def lines(found: Result) -> Iterator[str]:
     """For a person."""
     return shape_lines(found)
@@ -172,8 +204,9 @@ def as_json(found: Result, out: Path) -> str:
 
 
 def write(found: Result, out: Path) -> tuple[Path, ...]:
-    """The page, the figures and the files to print."""
+    """The page, the figures and the files to print; the arm that ``design`` takes, where it was
+    solved."""
     try:
-        return write_shape(found, out)
+        return (*write_shape(found, out), *_keep(found, out))
     except OSError as error:
         raise BuildError(f"{out} could not be written: {error.strerror}") from error

@@ -6,6 +6,7 @@ from refledge.airframe.arm_uses import arm_uses
 from refledge.airframe.candidates import Candidates
 from refledge.airframe.demand import arm_demand
 from refledge.airframe.fillness import fill_of
+from refledge.airframe.grown_pool import grown_uses
 from refledge.airframe.legs import leg_force
 from refledge.airframe.plates import root_stiffness
 from refledge.airframe.pool import Choice, Pool, make_pool
@@ -27,9 +28,11 @@ def arm_row(task: Task, fitted: Refitted, mount_mass: float) -> Pool:
     )
     clamp = root_stiffness(frame, task.materials, task.hardware, fill_of(task.brief))
     demand = arm_demand(task, fitted.setting, leg, mount_mass, clamp)
-    found = arm_uses(
-        task.brief, _one(frame.arm, fitted), task.materials[frame.arm.material], demand
-    )
+    arms, material = _one(frame.arm, fitted), task.materials[frame.arm.material]
+    if frame.arm.grown is not None:
+        found = grown_uses(task.brief, arms, frame.arm.grown, material, demand)
+    else:
+        found = arm_uses(task.brief, arms, material, demand)
     return make_pool(frame.arm.family, frame.plate.material, [found], frame.n_arms, [0.0])
 
 
@@ -53,4 +56,5 @@ def _one(arm: ArmDesign, fitted: Refitted) -> Candidates:
         split=arm.split,
         lap=arm.lap,
         lap_screw=arm.lap_screw,
+        grown=arm.grown,
     )

@@ -16,6 +16,7 @@ from refledge.airframe.stand import with_fitted_motor
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import (
     combinations,
+    grown_arm,
     make_task,
     rotor_model,
     working_materials,
@@ -100,6 +101,7 @@ def _weightless(
         materials=working_materials(last.cards, brief),
         rotor=rotor,
         ratios=ratios,
+        grown=grown_arm(brief),
     )
 
 

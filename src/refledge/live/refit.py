@@ -12,6 +12,7 @@ from refledge.airframe.framing import (
     sized_skids,
     whole_layers,
 )
+from refledge.airframe.grown_pool import check_fits
 from refledge.airframe.hinge import with_lock
 from refledge.airframe.rail import resized, sizes_of
 from refledge.airframe.sizing import settings_of
@@ -97,6 +98,8 @@ def _rail(task: Task, body: Body, old: FrameDesign) -> tuple[RailDesign | None, 
 def _same_kind(task: Task, frame: FrameDesign) -> None:
     """Raise GeometryError where the brief asks for another family of arms."""
     wish, family = task.brief.frame.arm_family, frame.arm.family
+    if task.grown != frame.arm.grown:
+        raise GeometryError("the brief now names other arms; next: size the frame again")
     if wish not in ("choose", family):
         raise GeometryError(
             f"the frame at hand has {family} arms and the brief asks for {wish}; "
@@ -113,6 +116,10 @@ def _printed(task: Task, frame: FrameDesign) -> str:
 def _setting(task: Task, frame: FrameDesign, by_hand: float | None) -> Setting:
     if frame.arm.family == "tube":
         return settings_of(task, "tube")[0]
+    if frame.arm.grown is not None:
+        setting = settings_of(task, "grown")[0]
+        check_fits(task.brief, frame.arm.grown, setting.body, setting.arm_length)
+        return setting
     screw = task.hardware.screws[task.brief.frame.rod_screw]
     width = frame.arm.width if by_hand is None else by_hand
     return setting_for(task, max(width, least_arm_width(screw)))

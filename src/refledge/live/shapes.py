@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from refledge.airframe.grown_interface import softened
+from refledge.airframe.grown_strength import arm_loads, bounds
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.stressing import bar_stress
 from refledge.airframe.structure import LOWER, NODES_PER_ARM, PLATE_NODES, UPPER, Structure
@@ -101,8 +103,19 @@ def body_uses(study: Study, result: CaseResult) -> dict[str, float]:
             use = max(use, float(interlayer_use(0.0, across, *strengths)))
         place = (bar.part, bar.index)
         worst[place] = max(worst.get(place, 0.0), factor * use)
+    worst |= {("arm", arm): factor * use for arm, use in enumerate(_grown_uses(study, result))}
     named = {each.name: _use_of(each, worst) for each in study.assembly.placements}
     return {name: use for name, use in named.items() if use is not None}
+
+
+def _grown_uses(study: Study, result: CaseResult) -> list[float]:
+    """Of each grown arm, without factor; none where arms are drawn."""
+    grown = study.frame.arm.grown
+    if grown is None:
+        return []
+    _, weaker = softened(study.brief, grown, study.task.materials[grown.plastic.key])
+    borne = bounds(grown, arm_loads(study.assessment.structure, result))
+    return [float(use) for use in weaker * np.maximum(borne.plastic, borne.layers)]
 
 
 def _use_of(body: Placement, worst: Mapping[tuple[str, int], float]) -> float | None:

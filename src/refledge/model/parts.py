@@ -7,6 +7,7 @@ half-way between the plates. Its top face is flat over the whole length; depth t
 from dataclasses import dataclass
 
 from refledge.model.gear import FootDesign, LegDesign, SkidDesign
+from refledge.model.grown import GrownArm
 from refledge.model.hinge import HingeDesign
 from refledge.model.hung import RailDesign, TrayDesign
 from refledge.model.upper import (
@@ -54,6 +55,8 @@ class ArmDesign:
     """Length of the half-lap joint along x."""
     lap_screw: str = ""
     """Size of the four bolts through the lap."""
+    grown: GrownArm | None = None
+    """family grown only: the arm that was kept; walls, pitch and web are 0."""
 
     @property
     def axis(self) -> float:

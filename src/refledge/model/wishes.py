@@ -76,6 +76,12 @@ class FrameWish:
         default="choose",
         reason="every printed family is sized",
     )
+    grown_arm: str = text(
+        "record of a grown arm, beside the brief, such as grown/arm.toml, as refledge shape "
+        "--verify writes it: every arm is that one, and only the rest is sized",
+        default="",
+        reason="none given: arms are drawn and sized",
+    )
     tube: str = text(
         "tube key for arms of the tube family",
         default="carbon-tube-16x14",

@@ -12,8 +12,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Final
 
-from refledge.errors import BuildError
-from refledge.geometry.kernel import Solid, move, write_step
+from refledge.errors import BuildError, GeometryError
+from refledge.geometry.kernel import Solid, move, with_faces, write_step
 from refledge.model.results import PartSpec
 from refledge.outputs.book import book_files
 from refledge.outputs.charts.response import response_chart
@@ -191,7 +191,9 @@ def _write_part(study: Study, spec: PartSpec, out: Path) -> None:
     mesh, solid = study.assembly.meshes[spec.key], study.solids[spec.key]
     (out / "parts").mkdir(exist_ok=True)
     path, colours = out / "parts" / f"{spec.key}.step", {spec.name: rgb_of(spec.key, "part")}
-    write_step({spec.name: solid}, path, title=spec.name, colours=colours)
+    faced = _faced(solid)
+    if faced is not None:
+        write_step({spec.name: faced}, path, title=spec.name, colours=colours)
     if not spec.printed:
         return
     material, shown = material_name(study, spec.material), print_mesh(study, spec)
@@ -212,11 +214,20 @@ def _write_assembly(study: Study, out: Path) -> None:
 
 def _placed(study: Study) -> dict[str, Solid]:
     """Every part in its place; items and discs are simple bodies and stay out."""
+    faced = {key: _faced(solid) for key, solid in study.solids.items()}
     return {
-        each.name: move(study.solids[each.key], each.rotation, each.translation)
+        each.name: move(solid, each.rotation, each.translation)
         for each in study.assembly.placements
-        if each.group == "part"
+        if each.group == "part" and (solid := faced[each.key]) is not None
     }
+
+
+def _faced(solid: Solid) -> Solid | None:
+    """With faces for STEP; None for a grown part of more triangles than make a sensible file."""
+    try:
+        return with_faces(solid)
+    except GeometryError:
+        return None
 
 
 def _write_tables(study: Study, out: Path) -> None:

@@ -5,11 +5,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from refledge.geometry.raster import Seen, rasterise
 from refledge.model.results import TriMesh
 from refledge.outputs.camera import Camera
 from refledge.outputs.colours import colour_scale
 from refledge.outputs.normals import CREASE, corner_normals, unit
-from refledge.outputs.raster import Seen, rasterise
 from refledge.typed import Bools, Floats, Ints
 
 # Two lights fixed to the camera (right, up, towards the eye) and an even glow; our own choice.

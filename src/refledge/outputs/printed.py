@@ -4,7 +4,7 @@ from collections.abc import Hashable
 from weakref import WeakKeyDictionary
 
 from refledge.geometry.features import part_features
-from refledge.geometry.kernel import Solid, tessellate
+from refledge.geometry.kernel import MeshSolid, Solid, tessellate
 from refledge.geometry.parts import make_parts
 from refledge.geometry.printable import Printable, printable
 from refledge.model.results import PartSpec, TriMesh
@@ -52,6 +52,10 @@ def _made(study: Study, spec: PartSpec) -> tuple[Printable, TriMesh]:
     printer = study.brief.printer
     spread, layer = printer.first_layer_spread, printer.layer
     pose = (spec.print_rotation.tobytes(), spread, layer)
+    solid = solids[spec.key]
+    if pose not in known and isinstance(solid, MeshSolid):  # printed as it was grown
+        wanted = spread + layer / 2 if spread > 0 else 0.0
+        known[pose] = (Printable(solid, 0.0, wanted, 0), solid.mesh)
     if pose not in known:
         features = part_features(spec.key, study.frame, hardware, study.layout)
         made = printable(solids[spec.key], features, spec.print_rotation, spread, layer)

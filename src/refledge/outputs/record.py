@@ -26,6 +26,7 @@ _LEFT_OUT = {
     "Study.assessment",
     "Assembly.meshes",
     "Brief.folder",
+    "ArmDesign.grown",
 }
 
 

@@ -154,6 +154,8 @@ def sentence(check: Check) -> str:
     """One check as a sentence: what was found, what is wanted."""
     where = f" ({check.part})" if check.part else ""
     bound = "at least" if check.at_least else "at most"
+    if math.isnan(check.demand):
+        return f"{capital(check.title)}{where}: not known; {check.note or check.method}."
     return (
         f"{capital(check.title)}{where}: {show(check.demand, check.unit, check.shown)}, "
         f"{bound} {show(check.capacity, check.unit, check.shown)} wanted."

@@ -27,12 +27,13 @@ own."""
 
 
 def part_fibres(study: Study, key: str) -> list[Fibre]:
-    """Every bar of a part at its worst load case, in part axes; empty where no bar stands for it.
+    """Every bar of a part at its worst load case, in part axes; empty where no bar stands for it,
+    and for grown parts, whose beams have no fibres.
 
     Stresses are times the brief's factor for the kind of case.
     """
     structure, limits = study.assessment.structure, study.brief.limits
-    rows = structure.beams_of(_BARS[key]) if key in _BARS else []
+    rows = structure.beams_of(_BARS[key]) if key in _BARS and not grown_part(study, key) else []
     turns = _turns(study, key)
     found = []
     for row in rows:
@@ -52,6 +53,11 @@ def part_fibres(study: Study, key: str) -> list[Fibre]:
         along = np.asarray(turn.T @ axis, dtype=float) / float(np.linalg.norm(axis))
         found.append(Fibre(along, *worst, material.strength_z, material.shear_z, title))
     return found
+
+
+def grown_part(study: Study, key: str) -> bool:
+    """Whether a part was grown, and so solved, for the one pose that it has."""
+    return key == "arm" and study.frame.arm.grown is not None
 
 
 def _turns(study: Study, key: str) -> list[Floats]:

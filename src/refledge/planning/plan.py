@@ -6,7 +6,7 @@ from math import pi
 
 from refledge.model.materials import MaterialCard
 from refledge.model.results import PartSpec
-from refledge.planning.loads import mating_faces, part_fibres
+from refledge.planning.loads import grown_part, mating_faces, part_fibres
 from refledge.printing.calibration import Calibration, calibrate
 from refledge.printing.orienting import PoseScore, score_poses
 from refledge.printing.plates import Bed, Piece, Plate, lay_out, on_some_bed
@@ -96,6 +96,7 @@ class PrintPlan:
         return sum(part.spec.quantity * part.energy for part in self.parts)
 
 
+GROWN = "the pose that it was grown and solved for; its layers stand as its strength was found"
 FILAMENT = 1.75e-3
 """m; the usual filament (common practice, no source)."""
 
@@ -161,7 +162,7 @@ def _planned(study: Study, spec: PartSpec, calibration: Calibration) -> PlannedP
         brief.frame,
         brief.printer,
     )
-    chosen = _choose(scores)
+    chosen = _as_sized(scores) if grown_part(study, spec.key) else _choose(scores)
     others = tuple(score for score in scores if score is not chosen)
     taken = _taken(study, spec, chosen, calibration)
     return PlannedPart(
@@ -175,7 +176,7 @@ def _planned(study: Study, spec: PartSpec, calibration: Calibration) -> PlannedP
         length=taken.length,
         price=taken.price,
         energy=taken.energy,
-        reason=_reason(chosen, bool(fibres)),
+        reason=GROWN if grown_part(study, spec.key) else _reason(chosen, bool(fibres)),
         next_best=_next_best(chosen, others),
     )
 
@@ -206,13 +207,17 @@ def _taken(study: Study, spec: PartSpec, chosen: PoseScore, calibration: Calibra
     )
 
 
+def _as_sized(scores: Sequence[PoseScore]) -> PoseScore:
+    return next(score for score in scores if score.label == "as sized")
+
+
 def _choose(scores: Sequence[PoseScore]) -> PoseScore:
     """The cheapest pose that holds, fits, and keeps the layers as sizing assumed.
 
     A pose that lays the layers otherwise would change the stiffness that the beams were given, so
     it is shown but not taken: the choice then never sends the sizing round again.
     """
-    assumed = next(score for score in scores if score.label == "as sized")
+    assumed = _as_sized(scores)
     able = [s for s in scores if s.fits and s.layer_use <= 1.0 and s.as_sized]
     best = min(able, key=lambda s: s.cost, default=assumed)
     if assumed in able and best.cost > (1 - WORTH) * assumed.cost:

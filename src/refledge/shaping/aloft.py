@@ -15,6 +15,7 @@ from refledge.airframe.flight_checks import flight_checks
 from refledge.airframe.grown_beams import Fitted, fitted
 from refledge.airframe.inventory import total_mass
 from refledge.airframe.joint_checks import joint_checks
+from refledge.airframe.judge import in_doubt
 from refledge.airframe.making import places_of
 from refledge.airframe.shaking_checks import shaking_checks
 from refledge.airframe.stiffness_checks import stiffness_checks
@@ -34,7 +35,6 @@ from refledge.study import MASS_TOLERANCE, MOST_PASSES, Study
 from refledge.typed import Floats
 from refledge.verify.beam_forces import tip_load
 from refledge.verify.results import HotSpot
-from refledge.verify.solid_checks import in_doubt
 
 METHOD = (
     "the grown arm as a solid under this load case, scaled by the load on its tip; beams in the "

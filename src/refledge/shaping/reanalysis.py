@@ -7,6 +7,7 @@ import numpy as np
 
 from refledge.airframe.grown_beams import TipGive
 from refledge.errors import AnalysisError
+from refledge.shaping.bearing import Bears, bears
 from refledge.shaping.printable import Printable
 from refledge.solids.cases import FaceLoad, SolidCase
 from refledge.solids.faces import patch
@@ -44,18 +45,23 @@ class ArmFound:
     verified: PartVerified
     give: TipGive
     """Of the tenon's top, on the finest mesh."""
+    bears: Bears | None = None
+    """For an arm that is to be kept, where that was asked for."""
 
 
-def reanalyse(study: Study, part: Printable, edge: float = EDGE) -> ArmFound:
+def reanalyse(study: Study, part: Printable, edge: float = EDGE, *, keep: bool = False) -> ArmFound:
     """The arm of ``study`` with ``part`` in its place; tip, clamp and loads are the study's own.
 
-    Walls, skins and infill are the brief's. Raises AnalysisError where the clamp's rings or the
+    Walls, skins and infill are the brief's. keep: whether other loads are judged too, for an arm
+    that is to be kept. Raises AnalysisError where the clamp's rings or the
     seat are not level faces of the part, or where it cannot be meshed.
     """
     setup = replace(arm_setup(study), size=MeshSize(edge), beam={})
     body = replace(printed_body(study, "arm"), surface=part.mesh)
     found = solved(study, setup, body)
-    return arm_found(study, verified_of(study, setup, found), tip_give(found.finest))
+    verified = verified_of(study, setup, found)
+    made = arm_found(study, verified, tip_give(found.finest))
+    return replace(made, bears=bears(study, body, found.finest, verified)) if keep else made
 
 
 def tip_give(run: MeshRun) -> TipGive:

@@ -68,6 +68,13 @@ def space_of(study: Study, voxel: float) -> Space:
 def _refuse(study: Study, voxel: float) -> None:
     arm = study.frame.arm
     where = study.brief.title or "the brief"
+    if arm.grown is not None:
+        raise InputError(
+            Problem(
+                where, "frame.grown_arm", "an arm that was grown already", "an arm that is drawn",
+                "strike the line out to grow another in the room of a drawn one",
+            )
+        )  # fmt: skip
     if arm.family == "tube" or arm.split:
         what = "a bought tube" if arm.family == "tube" else "an arm in two parts"
         raise InputError(

@@ -20,7 +20,7 @@ from refledge.solids.figures import (
     mode_figures,
 )
 from refledge.solids.honesty import Estimate, richardson
-from refledge.solids.hotspot import REACH, utilisation
+from refledge.solids.hotspot import REACH, Uses, utilisation
 from refledge.solids.law import Plastic, layer_axes, rotated
 from refledge.solids.mesh import SolidMesh, edge_at
 from refledge.solids.modal import modes
@@ -29,7 +29,7 @@ from refledge.solids.skin import Skin, core, in_walls, shares
 from refledge.solids.static import static
 from refledge.solids.stress import Stress, recover
 from refledge.solids.surface_mesh import mesh_surface
-from refledge.solids.system import build
+from refledge.solids.system import System, build
 from refledge.typed import Floats
 
 RATIO = 1.4
@@ -82,7 +82,7 @@ def solve_part(
     for index, each in enumerate(sizes):
         progress(f"mesh of {each.size * 1e3:.1f} mm", index / len(sizes))
         run = solve_on(
-            _meshed(bodies, faces, each),
+            meshed(bodies, faces, each),
             bodies, supports, cases, masses, springs, n_modes=asked, reach=reach,
         )  # fmt: skip
         runs.append(run)
@@ -115,7 +115,7 @@ def refine(
     Uses of strength, which those places decide, get its values and errors; deflections and modes,
     which the whole mesh decides, keep theirs. Where elements there come out no finer, ``known``.
     """
-    mesh = _meshed(bodies, faces, size)
+    mesh = meshed(bodies, faces, size)
     before, after = (
         np.mean([edge_at(each, place) for place in places]) for each in (known.finest.mesh, mesh)
     )
@@ -137,7 +137,7 @@ def refine(
     return SolidResults(run, figures, sizes, values)
 
 
-def _meshed(bodies: Mapping[str, PrintedBody], faces: Regions, size: MeshSize) -> SolidMesh:
+def meshed(bodies: Mapping[str, PrintedBody], faces: Regions, size: MeshSize) -> SolidMesh:
     """Of drawn solids together, or of one body's triangles."""
     surfaces = {name: each.surface for name, each in bodies.items() if each.surface is not None}
     if not surfaces:
@@ -166,15 +166,26 @@ def solve_on(
         recover(mesh, system.material, u, case.rise)
         for u, case in zip(solved.displacements if solved else (), cases, strict=True)
     )
-    printed = tuple(bodies[name] for name in mesh.bodies)
-    plastics = tuple(each.plastic for each in printed)
-    axes = tuple(layer_axes(np.array(each.build)) for each in printed)
-    exclude = _excluded(supports, masses, springs)
-    felt = _in_walls(mesh, printed, axes, stresses)
-    judged = tuple(utilisation(mesh, each, plastics, axes, exclude, reach) for each in felt)
+    judged = judge_stresses(system, bodies, stresses, _excluded(supports, masses, springs), reach)
     return MeshRun(
         mesh, system, solved, stresses, judged, modes(system, n_modes) if n_modes else None
     )
+
+
+def judge_stresses(
+    system: System,
+    bodies: Mapping[str, PrintedBody],
+    stresses: tuple[Stress, ...],
+    exclude: tuple[str, ...],
+    reach: float = REACH,
+) -> tuple[Uses, ...]:
+    """Uses of strength that stresses on a mesh make, away from the faces in ``exclude``."""
+    mesh = system.mesh
+    printed = tuple(bodies[name] for name in mesh.bodies)
+    plastics = tuple(each.plastic for each in printed)
+    axes = tuple(layer_axes(np.array(each.build)) for each in printed)
+    felt = _in_walls(mesh, printed, axes, stresses)
+    return tuple(utilisation(mesh, each, plastics, axes, exclude, reach) for each in felt)
 
 
 def _in_walls(

@@ -18,8 +18,8 @@ from refledge.solids.harmonic import unbalance
 from refledge.solids.honesty import richardson
 from refledge.solids.mesh import SolidMesh
 from refledge.solids.modal import alike, in_span
-from refledge.solids.part import RATIO, material_of
-from refledge.solids.port import MeshSize, mesh_solids
+from refledge.solids.part import RATIO, material_of, meshed
+from refledge.solids.port import MeshSize
 from refledge.solids.reduction import Component, reduce
 from refledge.solids.synthesis import Copy, Joined, join, shaken
 from refledge.solids.system import build
@@ -98,7 +98,7 @@ def _joined(
     for number, piece in enumerate(parts.pieces):
         words = f"{piece.key.replace('_', ' ')} for the whole airframe, {1e3 * size.size:.1f} mm"
         progress(words, start + 0.5 * number / len(parts.pieces))
-        mesh = mesh_solids({piece.key: piece.body.solid}, piece.ports, size)
+        mesh = meshed({piece.key: piece.body}, piece.ports, size)
         material = material_of(mesh, {piece.key: piece.body})
         matrices = assemble(mesh, material)
         soft[piece.key] = reduced(piece, mesh, material, matrices, stiff=False)

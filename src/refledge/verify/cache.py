@@ -22,10 +22,13 @@ FORMAT = 3
 def content_key(setup: Setup, body: PrintedBody) -> str:
     """Hash of everything that the result depends on."""
     digest = hashlib.sha256(f"{__version__} {FORMAT} {setup.key}".encode())
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "part.step"
-        write_step({setup.key: body.solid}, path)
-        digest.update(path.read_bytes())
+    if body.surface is not None:
+        digest.update(body.surface.vertices.tobytes() + body.surface.triangles.tobytes())
+    else:
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder) / "part.step"
+            write_step({setup.key: body.solid}, path)
+            digest.update(path.read_bytes())
     told = (body.plastic, body.build, body.skin, setup.regions, setup.supports, setup.size)
     digest.update(repr(told).encode())
     digest.update(repr((setup.watch, setup.n_modes, sorted(setup.beam.items()))).encode())

@@ -5,6 +5,7 @@ import numpy as np
 from refledge.airframe.estimate import material_of
 from refledge.airframe.fillness import fill_of
 from refledge.geometry.arm import make_arm
+from refledge.geometry.kernel import MeshSolid
 from refledge.geometry.leg import make_leg
 from refledge.geometry.parts import BOUGHT
 from refledge.geometry.poses import print_pose
@@ -39,7 +40,9 @@ def printed_body(study: Study, key: str) -> PrintedBody:
             else make_arm(study.frame.arm, study.frame, study.task.hardware)
         )
         return PrintedBody(whole, plastic, up, skin(study))
-    return PrintedBody(study.solids[key], plastic, up, skin(study))
+    solid = study.solids[key]
+    surface = solid.mesh if isinstance(solid, MeshSolid) else None
+    return PrintedBody(solid, plastic, up, skin(study), surface)
 
 
 def skin(study: Study) -> Skin:

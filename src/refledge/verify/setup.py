@@ -21,6 +21,9 @@ from refledge.study import Study
 from refledge.typed import Floats
 from refledge.verify import beam_forces, named
 
+GROWN_EDGE = 2.5e-3
+"""m; finer of the two meshes of a grown arm: its members of two or three voxels get an element or
+two across."""
 Named = dict[str, Region | tuple[Region, ...]]
 
 
@@ -96,7 +99,7 @@ def arm_setup(study: Study) -> Setup:
         regions=regions,
         supports=(Support(("clamp",)),),
         cases=tuple(cases),
-        size=MeshSize(4e-3),
+        size=MeshSize(4e-3 if frame.arm.grown is None else GROWN_EDGE),
         kinds=_kinds(found.results),
         watch=("seat",),
         masses=(beam_forces.motor_mass(study),),

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from refledge.airframe.estimate import material_of
-from refledge.airframe.judge import judge
+from refledge.airframe.judge import in_doubt, judge
 from refledge.geometry.parts import PART_NAMES
 from refledge.model.checks import Check, Verdict
 from refledge.study import Study
@@ -118,13 +118,6 @@ def _judged(
         note=f"mesh error {error:.1%}; without the averaging {anywhere:.0%}",
     )  # fmt: skip
     return in_doubt(check, error)
-
-
-def in_doubt(check: Check, error: float) -> Check:
-    """The check, or *cannot say* where the mesh error is more than its distance to the limit."""
-    if abs(check.capacity - check.demand) > error:
-        return check
-    return replace(check, verdict=Verdict.UNKNOWN)
 
 
 def _agreement(part: PartVerified, figure: SolidFigure) -> Check:

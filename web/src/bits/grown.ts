@@ -4,13 +4,18 @@ import { bytes, Refused } from "../api/client";
 import { h } from "../kit/dom";
 import { derived } from "../kit/signal";
 import { type Grown, grown } from "../state/outcomes";
+import { edit } from "../state/edits";
 import { jobs } from "../state/study";
 import { capital } from "../words/verdict";
 import { askLine, newSheet, refuse, written } from "./ask";
 import { jobPress, moving } from "./jobs";
 import { table } from "./table";
 
-const ASKED = newSheet("grown", { voxel: "1.5 mm", iterations: "30" });
+const ASKED = newSheet("grown", { voxel: "1.5 mm", iterations: "30", solved: "no" });
+const SOLVED = [
+  ["no", "no"],
+  ["yes", "yes, some minutes more"],
+] as const;
 const EVERY = 5; // steps from one picture to the next
 
 export function grownArm(): HTMLElement {
@@ -22,6 +27,11 @@ export function grownArm(): HTMLElement {
       { name: "voxel", label: "edge of a cube", example: "1.5 mm" },
       { name: "iterations", label: "design steps", example: "30" },
     ].map((each) => askLine(ASKED, { ...each, required: true })),
+    askLine(ASKED, {
+      name: "solved",
+      label: "solve it as printed, for the airframe",
+      choices: SOLVED,
+    }),
     jobPress("shape", {
       options: () => written(ASKED),
       refused: (problems) => refuse(ASKED, problems),
@@ -59,7 +69,24 @@ function pictured(name: string, alt: string, words: string): HTMLElement {
   return h("figure", {}, image, h("figcaption", {}, words));
 }
 
-function outcome({ rows, remarks, steps, files }: Grown): HTMLElement[] {
+/** What may follow: the airframe takes the arm, or why it cannot. */
+function taking({ record, grounded }: Grown): HTMLElement {
+  if (grounded) return h("p", { class: "soft" }, `The airframe cannot take this arm: ${grounded}.`);
+  if (!record) {
+    const words = "The airframe keeps its present arm. Solved as printed, it could take this one.";
+    return h("p", { class: "soft" }, words);
+  }
+  const take = (): void => void edit([{ path: "frame.grown_arm", value: record }]);
+  return h(
+    "p",
+    {},
+    h("button", { type: "button", class: "act", onclick: take }, "Give the airframe this arm"),
+    h("small", {}, ` writes ${record} into the brief, under frame.grown_arm; then size again`),
+  );
+}
+
+function outcome(found: Grown): HTMLElement[] {
+  const { rows, remarks, steps, files } = found;
   const columns = [
     { head: "figure" },
     { head: "present arm", number: true },
@@ -81,10 +108,7 @@ function outcome({ rows, remarks, steps, files }: Grown): HTMLElement[] {
       { class: "remarks" },
       remarks.map((each) => h("li", {}, capital(each))),
     ),
-    h(
-      "p",
-      { class: "soft" },
-      `Written beside the builds: ${files.join(", ")}. The airframe keeps its present arm.`,
-    ),
+    h("p", { class: "soft" }, `Written beside the builds: ${files.join(", ")}.`),
+    taking(found),
   ];
 }

@@ -28,6 +28,10 @@ export interface Grown {
   remarks: string[];
   steps: number;
   files: string[];
+  /** As the brief would name the arm's record; "" where it was not solved. */
+  record: string;
+  /** Why no airframe can have it, or "". */
+  grounded: string;
 }
 
 export interface Compared {

@@ -1,5 +1,6 @@
 """Where a crash is felt: contact points, and the places at which parts break."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import sqrt
 
@@ -9,6 +10,8 @@ from refledge.airframe.assessment import Assessment
 from refledge.airframe.beams import Bar
 from refledge.airframe.clamp_rings import washer_area
 from refledge.airframe.frame_uses import material_of_bars
+from refledge.airframe.grown_interface import softened
+from refledge.airframe.grown_strength import tenon_of, unit_ends
 from refledge.airframe.hinge import hinge_rows
 from refledge.airframe.hinge_checks import SHEAR_SHARE, tear_out_room
 from refledge.airframe.hinge_uses import bolt_strength
@@ -56,7 +59,7 @@ class Place:
     end: int
     normal: Floats  # (6,)
     shear: Floats  # (6,)
-    strength: float  # Pa or m/s2
+    strength: float  # Pa or m/s2; 1 where uses of strength stand for stresses
     layers: float  # Pa, strength of the layer boundary in shear; inf where it does not count
     where: str
 
@@ -102,15 +105,34 @@ def _body(task: Task, frame: FrameDesign, found: Assessment) -> list[Contact]:
 
 
 def places(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Place, ...]:
-    """Every beam end of arms, legs and plates; mounts and clamps; tray; electronics."""
-    made = []
+    """Every beam end of arms, legs and plates; mounts and clamps; tray; electronics. Of grown arms
+    their tip, where all is told that they feel."""
+    made = list(_grown(task, frame, found))
     for number, bar in enumerate(found.structure.bars):
+        if bar.part == "arm" and frame.arm.grown is not None:
+            continue  # its beams give as it does; they have no fibres
         part = "plates" if bar.part == "plates" else f"{_word(bar.part)} {bar.index + 1}"
         made += [_beam_end(part, number, end, bar) for end in _ends(bar, found)]
     for arm in range(frame.n_arms):
         made += _mount(task, frame, found, arm)
         made += (_hinge if frame.hinge else _clamp)(task, frame, found, arm)
     return (*made, *_carried(task, frame))
+
+
+def _grown(task: Task, frame: FrameDesign, found: Assessment) -> Iterator[Place]:
+    """Grown arms by the sum of what the tip's forces use each for itself, at most what all use
+    together; their own plastic's inertia in the blow is not in it."""
+    grown, structure = frame.arm.grown, found.structure
+    if grown is None:
+        return
+    _, weaker = softened(task.brief, grown, task.materials[frame.arm.material])
+    for arm in range(frame.n_arms):
+        row = tenon_of(structure, arm)
+        plastic, layers = (
+            weaker * unit_ends(structure.bars[row], each)
+            for each in (grown.unit_plastic, grown.unit_layers)
+        )
+        yield Place(f"arm {arm + 1}", row, 1, plastic, layers, 1.0, 1.0, "grown arm")
 
 
 def _word(part: str) -> str:

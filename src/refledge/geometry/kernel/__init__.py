@@ -3,7 +3,7 @@
 The modeller takes a second to load, so it is loaded on first use.
 """
 
-from refledge.geometry.kernel.facets import facetted
+from refledge.geometry.kernel.facets import facetted, with_faces
 from refledge.geometry.kernel.library import Solid
 from refledge.geometry.kernel.measuring import (
     Moments,
@@ -40,9 +40,11 @@ from refledge.geometry.kernel.shaping import (
 )
 from refledge.geometry.kernel.step import read_step, write_step
 from refledge.geometry.kernel.surfaces import Level, Round, Sink, levels, rounds, sinks_of
+from refledge.geometry.kernel.triangles import MeshSolid
 
 __all__ = [
     "Level",
+    "MeshSolid",
     "Moments",
     "Round",
     "Sink",
@@ -78,5 +80,6 @@ __all__ = [
     "sinks_of",
     "tessellate",
     "volume",
+    "with_faces",
     "write_step",
 ]

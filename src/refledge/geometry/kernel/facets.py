@@ -6,11 +6,14 @@ import numpy as np
 
 from refledge.errors import GeometryError
 from refledge.geometry.kernel.library import Solid, occ, point_of
+from refledge.geometry.kernel.triangles import MeshSolid, thinned
 from refledge.geometry.mesh import is_watertight
 from refledge.model.results import TriMesh
 
 MOST_FACES = 20_000
 """A facet takes about 1.5 kB in STEP and programs that read it slow down sharply: our choice."""
+STEP_TOLERANCE = 2.5e-4
+"""m: about what a printer shows, and half the faces: our choice."""
 LEAST_AREA = 1e-18
 """m2: corners closer than the modeller's own 1e-7 mm are one to it."""
 
@@ -32,6 +35,14 @@ def facetted(mesh: TriMesh, most: int = MOST_FACES) -> Solid:
     solid = occ.BRepBuilderAPI.BRepBuilderAPI_MakeSolid(shell).Solid()
     occ.BRepLib.BRepLib.OrientClosedSolid_s(solid)
     return Solid(solid)
+
+
+def with_faces(solid: Solid, tolerance: float = STEP_TOLERANCE) -> Solid:
+    """A body known by its triangles as one of flat faces within ``tolerance`` (m) of them, for
+    STEP; other bodies as they are. GeometryError where that takes too many faces."""
+    if not isinstance(solid, MeshSolid):
+        return solid
+    return facetted(thinned(solid.mesh, tolerance))
 
 
 def _shell(mesh: TriMesh) -> Any:

@@ -10,11 +10,14 @@ import numpy as np
 
 from refledge.errors import GeometryError
 from refledge.geometry.kernel.library import MM, Solid, boolean, occ, parts_of, point_of, vector_of
-from refledge.geometry.mesh import mesh_moments, weld
+from refledge.geometry.kernel.triangles import MeshSolid, cut_face, mesh_area
+from refledge.geometry.mesh import mesh_centroid, mesh_moments, mesh_volume, weld
 from refledge.geometry.profile import Loop, Segment, chained
 from refledge.model.results import TriMesh
 from refledge.typed import Floats, Ints
 
+_NOTHING = 1e-15
+"""m3: less is what rounding leaves where surfaces touch."""
 MESH_BAND = 1e-3
 """Share by which a mesh may miss the body's volume and greatest moment of inertia: our choice."""
 
@@ -32,6 +35,11 @@ class Moments:
 
 def moments(solid: Solid) -> Moments:
     """Volume, centroid and second moments of the body."""
+    if isinstance(solid, MeshSolid):
+        if mesh_volume(solid.mesh) < _NOTHING:
+            return Moments(0.0, np.zeros(3), np.zeros((3, 3)))
+        size, second = mesh_moments(solid.mesh)
+        return Moments(size, mesh_centroid(solid.mesh), second)
     found = occ.GProp.GProp_GProps()
     occ.BRepGProp.BRepGProp.VolumeProperties_s(solid.shape, found)
     return _moments(found, 3)
@@ -44,11 +52,19 @@ def volume(solid: Solid) -> float:
 
 def area(solid: Solid) -> float:
     """Of the whole surface, m2."""
+    if isinstance(solid, MeshSolid):
+        return mesh_area(solid.mesh)
     return _surface(solid.shape).size
 
 
 def section(solid: Solid, origin: Sequence[float], normal: Sequence[float]) -> Moments:
     """Area and its moments of the cut through ``origin`` (3,), m, square to ``normal`` (3,)."""
+    if isinstance(solid, MeshSolid):
+        n = np.asarray(normal, np.float64) / np.linalg.norm(normal)
+        aside = np.eye(3)[int(np.argmin(np.abs(n)))]
+        x = np.cross(aside, n) / np.linalg.norm(np.cross(aside, n))
+        axes = np.stack([x, np.cross(n, x)])
+        return _flat(cut_face(solid, origin, axes), axes, np.asarray(origin, np.float64))
     return _surface(boolean("Common", (solid,), (_plane(origin, normal),)))
 
 
@@ -61,6 +77,9 @@ def contours(solid: Solid, height: float) -> tuple[Loop, ...]:
 
 def bounds(solid: Solid) -> Floats:
     """Least and greatest corner, (2, 3), m."""
+    if isinstance(solid, MeshSolid):
+        corners = solid.mesh.vertices
+        return np.stack([corners.min(axis=0), corners.max(axis=0)])
     found = occ.Bnd.Bnd_Box()
     occ.BRepBndLib.BRepBndLib.AddOptimal_s(solid.shape, found, False, False)
     return np.stack([vector_of(found.CornerMin()), vector_of(found.CornerMax())])
@@ -90,8 +109,11 @@ def tessellate(solid: Solid, tolerance: float = 5e-5, angle: float = 0.2) -> Tri
     """Closed triangle surface within ``tolerance`` (m) and ``angle`` (rad) of the body.
 
     Both are tightened until volume and moments of inertia are the body's own within MESH_BAND.
-    The same body gives the same triangles however it was cut before.
+    The same body gives the same triangles however it was cut before; one known by its triangles
+    has those.
     """
+    if isinstance(solid, MeshSolid):
+        return solid.mesh
     with _MESHES.lock:
         known = _MESHES.of(solid, tolerance, angle)
         if known is None:
@@ -191,3 +213,21 @@ def _posed(points: Floats, pose: Any) -> Floats:
     matrix = np.array([[pose.Value(i, j) for j in (1, 2, 3, 4)] for i in (1, 2, 3)])
     moved: Floats = points @ matrix[:, :3].T + matrix[:, 3] / MM
     return moved
+
+
+def _flat(loops: tuple[Floats, ...], axes: Floats, origin: Floats) -> Moments:
+    """Of outlines (n, 2), m, whose holes turn the other way, on the paper of ``axes`` (2, 3).
+
+    Sum over triangles from the paper's origin to each side a, b, of signed area A: the integral of
+    x x' over one is A (a a' + b b' + s s') / 12, s = a + b.
+    """
+    a = np.concatenate(loops) if loops else np.zeros((1, 2))
+    b = np.concatenate([np.roll(each, -1, axis=0) for each in loops]) if loops else a
+    each = (a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]) / 2
+    size, s = float(each.sum()), a + b
+    middle = each @ s / (3 * size) if size else np.zeros(2)
+    squares = sum((p * each[:, None]).T @ p for p in (a, b, s)) / 12
+    spread = axes.T @ (squares - size * np.outer(middle, middle)) @ axes
+    normal = np.cross(*axes)
+    centroid = axes.T @ middle + normal * float(normal @ origin)
+    return Moments(size, centroid, np.trace(spread) * np.eye(3) - spread)

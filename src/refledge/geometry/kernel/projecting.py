@@ -8,6 +8,9 @@ import numpy as np
 
 from refledge.errors import GeometryError
 from refledge.geometry.kernel.library import MM, Solid, boolean, occ, parts_of, point_of
+from refledge.geometry.kernel.measuring import tessellate
+from refledge.geometry.kernel.triangles import MeshSolid, cut_face, rest_behind
+from refledge.geometry.mesh_lines import mesh_lines
 from refledge.typed import Floats
 
 _TURN = 0.12
@@ -30,6 +33,9 @@ def project(solid: Solid, towards_eye: Sequence[float], right: Sequence[float]) 
 
     The body's origin is the paper's.
     """
+    if isinstance(solid, MeshSolid):
+        (lines,) = mesh_lines([solid.mesh], _paper3(towards_eye, right))
+        return View(lines.visible, lines.hidden)
     found = _seen((solid,), towards_eye, right)
     return View(
         _flat_lines(found.VCompound()) + _flat_lines(found.OutLineVCompound()),
@@ -41,6 +47,9 @@ def project_together(
     solids: Sequence[Solid], towards_eye: Sequence[float], right: Sequence[float]
 ) -> tuple[tuple[Floats, ...], ...]:
     """Visible lines of each body where all stand together, as ``project`` shows one: (n, 2), m."""
+    if any(isinstance(each, MeshSolid) for each in solids):
+        meshes = [tessellate(each) for each in solids]
+        return tuple(each.visible for each in mesh_lines(meshes, _paper3(towards_eye, right)))
     found = _seen(solids, towards_eye, right)
     return tuple(
         _flat_lines(found.VCompound(each.shape)) + _flat_lines(found.OutLineVCompound(each.shape))
@@ -55,13 +64,17 @@ def cut_outlines(
 
     What lies inside an odd number of them is plastic.
     """
-    face = boolean("Common", (solid,), (_wall(origin, towards_eye),))
     axes = _paper(towards_eye, right)
+    if isinstance(solid, MeshSolid):
+        return cut_face(solid, origin, axes)
+    face = boolean("Common", (solid,), (_wall(origin, towards_eye),))
     return tuple(_wire_points(wire) @ axes.T for wire in parts_of(face, "WIRE"))
 
 
 def behind(solid: Solid, origin: Sequence[float], towards_eye: Sequence[float]) -> Solid:
     """What is left of the body behind the plane through ``origin`` that faces the eye."""
+    if isinstance(solid, MeshSolid):
+        return rest_behind(solid, origin, towards_eye)
     away = np.asarray(origin, dtype=np.float64) + np.asarray(towards_eye, dtype=np.float64)
     half = occ.BRepPrimAPI.BRepPrimAPI_MakeHalfSpace(
         _wall(origin, towards_eye).shape, point_of(away.tolist())
@@ -71,6 +84,8 @@ def behind(solid: Solid, origin: Sequence[float], towards_eye: Sequence[float]) 
 
 def holds(solid: Solid, points: Floats) -> list[bool]:
     """Whether each of ``points`` (n, 3), m, lies inside the body."""
+    if isinstance(solid, MeshSolid):
+        return holds(solid.exact, points)
     judge = occ.BRepClass3d.BRepClass3d_SolidClassifier(solid.shape)
     inside = occ.TopAbs.TopAbs_State.TopAbs_IN
     found = []
@@ -91,6 +106,12 @@ def _paper(towards_eye: Sequence[float], right: Sequence[float]) -> Floats:
     if abs(n @ x) > 1e-9:
         raise GeometryError("the paper's right must be square to the line of sight")
     return np.stack([x, np.cross(n, x)])
+
+
+def _paper3(towards_eye: Sequence[float], right: Sequence[float]) -> Floats:
+    """Rows: the paper's right and up, and towards the eye, (3, 3)."""
+    x, y = _paper(towards_eye, right)
+    return np.stack([x, y, np.cross(x, y)])
 
 
 def _wall(origin: Sequence[float], normal: Sequence[float], half: float = 10.0) -> Solid:

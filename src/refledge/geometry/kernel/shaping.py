@@ -7,8 +7,10 @@ import numpy as np
 
 from refledge.errors import GeometryError
 from refledge.geometry.kernel.library import MM, Solid, boolean, occ, parts_of, point_of
-from refledge.geometry.kernel.measuring import is_valid_single
+from refledge.geometry.kernel.measuring import is_valid_single, tessellate
+from refledge.geometry.kernel.triangles import MeshSolid, shared
 from refledge.geometry.profile import Loop, Point
+from refledge.model.results import TriMesh
 from refledge.typed import Floats
 
 AXES = {"x": (1, 2, 0), "y": (0, 2, 1), "z": (0, 1, 2)}
@@ -61,12 +63,18 @@ def cut(solid: Solid, *tools: Solid) -> Solid:
 
 
 def common(one: Solid, other: Solid) -> Solid:
-    """What lies in both; may be empty."""
+    """What lies in both; may be empty. Of triangles where one of them is."""
+    if isinstance(one, MeshSolid) or isinstance(other, MeshSolid):
+        return shared(tessellate(one), tessellate(other))
     return Solid(boolean("Common", (one,), (other,)))
 
 
 def move(solid: Solid, rotation: Floats, translation: Floats) -> Solid:
     """Turned by ``rotation`` (3, 3), then shifted by ``translation`` (3,), m."""
+    if isinstance(solid, MeshSolid):
+        turned = solid.mesh.vertices @ rotation.T + translation
+        exact = move(solid.exact, rotation, translation)
+        return MeshSolid(TriMesh(turned, solid.mesh.triangles), exact)
     pose = occ.gp.gp_Trsf()
     pose.SetValues(
         *(float(v) for row in np.column_stack([rotation, translation * MM]) for v in row)

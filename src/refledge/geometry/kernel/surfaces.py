@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from refledge.geometry.kernel.library import MM, Solid, occ, parts_of, vector_of
+from refledge.geometry.kernel.triangles import MeshSolid
 from refledge.typed import Floats
 
 _SAME = 1e-6  # m: axes and radii nearer than this are one
@@ -56,6 +57,8 @@ class Level:
 
 def rounds(solid: Solid) -> tuple[Round, ...]:
     """Every cylindrical face of the body, pieces put together."""
+    if isinstance(solid, MeshSolid):
+        return rounds(solid.exact)
     groups: dict[tuple[int, ...], list[Round]] = {}
     for face in parts_of(solid.shape, "FACE"):
         surface = occ.BRepAdaptor.BRepAdaptor_Surface(face)
@@ -67,6 +70,8 @@ def rounds(solid: Solid) -> tuple[Round, ...]:
 
 def sinks_of(solid: Solid) -> tuple[Sink, ...]:
     """Every conical face with plastic outside it; pieces of one cone once."""
+    if isinstance(solid, MeshSolid):
+        return sinks_of(solid.exact)
     found: dict[tuple[int, ...], Sink] = {}
     for face in parts_of(solid.shape, "FACE"):
         surface = occ.BRepAdaptor.BRepAdaptor_Surface(face)
@@ -87,7 +92,7 @@ def sinks_of(solid: Solid) -> tuple[Sink, ...]:
 
 def levels(solid: Solid) -> tuple[Level, ...]:
     """Every flat face of the body."""
-    return tuple(_levels(solid))
+    return tuple(_levels(solid.exact if isinstance(solid, MeshSolid) else solid))
 
 
 def _levels(solid: Solid) -> Iterator[Level]:

@@ -64,4 +64,5 @@ def shape(
             found = shaping.run(brief, wish, out, store, progress, solids=solids)
             written = shaping.write(found, out)
         say(shaping.as_json(found, out) if as_json
-            else "\n".join([*shaping.lines(found), "", *map(str, written)]))  # fmt: skip
+            else "\n".join([*shaping.lines(found), "", *map(str, written), "",
+                            *shaping.use_lines(found, out)]))  # fmt: skip

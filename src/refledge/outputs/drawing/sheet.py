@@ -177,7 +177,11 @@ def _title(
     mass = show(spec.mass, "kg", "g")
     made = "printed" if spec.printed else "bought and cut, not printed"
     lines = [f"{spec.quantity} off; {material}, {made}; {mass} each", spec.print_note]
-    if left_out:
+    if isinstance(solid, kernel.MeshSolid):
+        lines.append(
+            "grown: dimensions are of its bolts and level faces; the rest is as in the 3MF"
+        )
+    elif left_out:
         lines.append(
             f"{count(left_out, 'small step')} without dimension: see parts/{spec.key}.step"
         )
