@@ -173,6 +173,33 @@ def test_it_keeps_inside_and_apart_at_a_scale_that_is_true(sheet: Sheet, study: 
     assert sum(np.allclose(each, wanted, rtol=1e-6) for each in rounds) == study.layout.n_arms
 
 
+def test_a_tall_airframe_with_a_long_list_has_its_side_views_in_a_row(
+    study: Study, sheet: Sheet
+) -> None:
+    """On legs 0.3 m taller and with forty items: at a greater scale than one view under the other
+    would leave room for."""
+
+    def low(place: Placement) -> Placement:
+        return replace(place, translation=place.translation - np.array([0.0, 0.0, 0.3]))
+
+    places = tuple(low(p) if p.key == "leg" else p for p in study.assembly.placements)
+    more = tuple(MassLine(f"item {k}", "items", 1, 0.01, (0.0, 0.0, 0.0), "") for k in range(25))
+    tall = replace(
+        study, assembly=replace(study.assembly, placements=places), masses=(*study.masses, *more)
+    )
+    found = arrangement_sheet(tall, 9)
+
+    def height(one: Sheet, said: str) -> float:
+        return next(text.y for text in one.texts if text.words == said)
+
+    assert height(sheet, "from the front") > height(sheet, "from the left")
+    assert height(found, "from the front") == pytest.approx(height(found, "from the left"), abs=20)
+    assert overlaps(found) == []
+    assert leaving(found) == []
+    scale = next(float(e[2:]) for e in words(found) if e.startswith("1:"))
+    assert scale <= 10.0
+
+
 def test_the_revision_follows_shape_and_place(study: Study, sheet: Sheet) -> None:
     places = list(study.assembly.placements)
     first = next(k for k, p in enumerate(places) if p.key == "leg")

@@ -20,6 +20,7 @@ from refledge.outputs.book import pictures as book_pictures
 from refledge.outputs.book.balance import balance, direction
 from refledge.outputs.book.blocks import Book, Caution, Grid, Photo, Points, Step, Words
 from refledge.outputs.book.checking import wiring
+from refledge.outputs.book.filled_in import filled_in
 from refledge.outputs.book.motors import motor_sheet
 from refledge.outputs.book.page import book_html
 from refledge.outputs.book.paper import book_pdf
@@ -30,6 +31,7 @@ from refledge.outputs.drawing.marks import Line, Text
 from refledge.outputs.render import png_bytes
 from refledge.study import Study
 from refledge.verify.on_bench import bench_readings, tip_compliance
+from tests.geometry.holders import receiver_holder
 from tests.outputs.drawing_parts import overlaps
 from tests.outputs.fake_assessment import DEPTH, WIDTH, E
 
@@ -92,6 +94,30 @@ def test_fasteners_of_a_real_frame_find_their_steps(study: Study) -> None:
     }
     for where, words in wanted.items():
         assert words in homes[where], where
+
+
+def test_bolts_under_holders_wait_for_their_steps(study: Study) -> None:
+    """The step that closes the stack says which places stay free; each later one names its arm."""
+    one = replace(study, frame=replace(study.frame, receiver_holder=receiver_holder(arm=2)))
+    said = filled_in(one)
+    assert "the two inner ones of arm 3 (receiver holder)" in said["decked"]
+    assert said["receiver_holder_arm"] == "arm 3"
+    plain = filled_in(study)
+    assert plain["decked"] == plain["receiver_holder_arm"] == plain["mast_arm"] == ""
+    for stage in STAGES:
+        for words in stage.say:
+            assert "{" not in words.format(**plain)
+
+
+def test_the_item_in_a_holder_comes_on_by_itself(study: Study) -> None:
+    name = study.brief.others[0].name
+    frame = replace(study.frame, receiver_holder=receiver_holder(item=name))
+    put = [Placement(key, key, "part", np.eye(3), np.zeros(3))
+           for key in ("receiver_holder", "other_1", "upper_plate")]  # fmt: skip
+    assembly = replace(study.assembly, placements=(*study.assembly.placements, *put))
+    found = {s.title: s.parts for s, _ in stages_of(replace(study, frame=frame, assembly=assembly))}
+    assert found["Receiver into its holder"] == ("other_1",)
+    assert all("other_1" not in parts for title, parts in found.items() if "Receiver" not in title)
 
 
 def test_what_the_seat_holds_in_and_stands_on_has_its_own_steps(study: Study) -> None:

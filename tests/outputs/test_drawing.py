@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
+from refledge.geometry.antenna_holder import antenna_bore, make_antenna_holder
 from refledge.geometry.kernel import (
     Solid,
     View,
@@ -26,8 +27,9 @@ from refledge.geometry.kernel import (
     sinks_of,
     volume,
 )
+from refledge.geometry.receiver_holder import make_receiver_holder
 from refledge.outputs.drawing import drawing_files, sheets_of
-from refledge.outputs.drawing.callouts import called
+from refledge.outputs.drawing.callouts import askew, called
 from refledge.outputs.drawing.lanes import spread
 from refledge.outputs.drawing.lettering import lacks, settable, width
 from refledge.outputs.drawing.lines import clipped, hatching, tidy
@@ -37,7 +39,10 @@ from refledge.outputs.drawing.scales import SCALES
 from refledge.outputs.drawing.sheet import part_sheet, revision
 from refledge.outputs.drawing.svg import svg_text
 from refledge.outputs.drawing.template import RULER, template_sheets
+from refledge.outputs.drawing.title import LEAST, fitted
 from refledge.study import Study
+from tests.geometry.frames import HARDWARE
+from tests.geometry.holders import held_frame
 from tests.outputs.drawing_parts import bracket, leaving, overlaps, pipe, post, spec_of
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -264,6 +269,27 @@ def test_clipping_keeps_what_is_inside() -> None:
     pieces = clipped(line, np.zeros(2), np.ones(2))
     long = [np.linalg.norm(np.diff(p, axis=0), axis=1).sum() for p in pieces]
     assert long == pytest.approx([1.0, 1.0])
+
+
+def test_a_long_name_is_set_smaller_before_it_is_cut() -> None:
+    name = "parts/antenna_holder.3mf"
+    words, height = fitted(name, 36.0, 2.3)
+    assert words == name
+    assert LEAST <= height < 2.3
+    assert width(words, height) <= 36.0 + 1e-9
+    assert fitted("arm.3mf", 36.0, 2.3) == ("arm.3mf", 2.3)
+    cut, least = fitted(3 * name, 36.0, 2.3)
+    assert cut.endswith("…")
+    assert least == LEAST
+
+
+def test_holes_askew_are_told_in_words() -> None:
+    """Two antennas' tubes at 45 degrees; a part with upright holes alone has none."""
+    one = held_frame()
+    (said,) = askew(make_antenna_holder(one, HARDWARE))
+    bore = 1e3 * antenna_bore(one)
+    assert said == f"2× Ø{bore:g} through, 45° off the part's z"
+    assert askew(make_receiver_holder(one, HARDWARE)) == ()
 
 
 def test_letters_that_the_font_lacks_are_marked() -> None:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from refledge.model.results import Fastener
 from refledge.outputs.book.blocks import Block, Caution, Chapter, Grid, Photo, Points, Step, Words
+from refledge.outputs.book.filled_in import filled_in
 from refledge.outputs.book.pictures import stage_picture
 from refledge.outputs.book.stage import Stage
 from refledge.outputs.book.stages import stages_of
@@ -47,10 +48,9 @@ def _step(
     if stage.caution[0]:
         blocks.append(Caution(*stage.caution))
     if stage.say:
-        known = {"nozzle": _nozzle(study), "carrier": _carrier(study),
-                 "nut_torque": _nut_torque(study), "coax": _coax(study)}  # fmt: skip
+        known = filled_in(study)
         said = tuple(words.format(**known) for words in stage.say)
-        blocks.append(Points(said, numbered=True))
+        blocks.append(Points(tuple(words for words in said if words), numbered=True))
     if fasteners:
         blocks.append(bolts_grid(fasteners))
     return Step(number, stage.title + each, tuple(blocks))
@@ -93,38 +93,3 @@ def _caption(study: Study, stage: Stage) -> str:
     hung = study.brief.payload.slung and "payload" in stage.parts
     more = " The payload hangs far below on its line and is not shown." if hung else ""
     return f"New: {listed}.{more}" if listed else ""
-
-
-def _carrier(study: Study) -> str:
-    """How the payload is fastened to its carrier."""
-    rail = study.frame.rail
-    if rail is None or rail.strap_width == 0.0:
-        return (
-            "Lead the payload's line up through one hole of the carrier, over the bridge between "
-            "the two and down through the other, and tie it below with a knot that cannot slip. "
-            "Print a second carrier for each further payload."
-        )
-    return (
-        "Strap the payload under its carrier, straps through the slots, with a non-slip pad "
-        "between. Print a second carrier for each further payload."
-    )
-
-
-def _nut_torque(study: Study) -> str:
-    """What the slots of the seat's nuts bear, in words; "" where inserts hold."""
-    held = [each.capacity for each in study.checks if each.key == "nut-turning"]
-    return show(held[0], "N*m", "N*m", 2).replace("*", " ") if held else ""
-
-
-def _coax(study: Study) -> str:
-    """Least inside bend radius of the antennas' leads, in words; "" without their holder."""
-    held = [each.capacity for each in study.checks if each.key == "antenna-bend"]
-    return show(held[0], "m", "mm") if held else ""
-
-
-def _nozzle(study: Study) -> str:
-    keys = [s.material for s in study.parts if s.key == "seat" and s.material in study.cards]
-    if not keys:
-        return "see its spool"
-    card = study.cards[keys[0]]
-    return f"{show(card.nozzle_temperature, 'K', 'degC')} for {card.name}"

@@ -19,8 +19,9 @@ OF_THE_FRAME: tuple[Stage, ...] = (
         unless=HINGES,
         fasteners=("arms between the plates",),
         say=(
-            "Put all bolts in from above, washers under head and nut. The longer ones go where a "
-            "leg hangs, through its flange.",
+            "Put all bolts in from above, washers under head and nut. Where a leg hangs they pass "
+            "its flange too; the table below has their lengths.",
+            "{decked}",
             "Turn the screws from above and only hold the nuts. Where the battery tray lies below "
             "a nut, bring washer and nut in from the side with a thin open spanner, a dab of "
             "grease to keep them in it.",
@@ -36,28 +37,29 @@ OF_THE_FRAME: tuple[Stage, ...] = (
         ),
     ),
     Stage(
-        "Mast onto the upper plate", ("mast",), fasteners=("mast on the upper plate",),
+        "Mast onto the upper plate", ("mast",), base=("upper_plate", "seat"),
+        fasteners=("mast on the upper plate",),
         say=(
-            "Take the four clamp bolts of its arm out, one pair at a time, and put the longer ones "
-            "in through the mast's flange: washers, order and torque as before.",
+            "Put the bolts that were left out on {mast_arm} in through the mast's flange, both "
+            "plates and the arm: washers, order and torque as before.",
         ),
     ),
     Stage(
         "Receiver holder onto the upper plate", ("receiver_holder",),
-        fasteners=("receiver holder on the upper plate",),
+        base=("upper_plate", "seat"), fasteners=("receiver holder on the upper plate",),
         say=(
-            "Exchange the two inner clamp bolts of its arm for the longer ones, through the "
-            "holder's flange: washers and torque as before.",
+            "Put the two inner bolts that were left out on {receiver_holder_arm} in through the "
+            "holder's flange, both plates and the arm: washers and torque as before.",
             "Press each tongue outwards with a finger by twice its lip: it must come back without "
             "a white mark at its root. A tongue that whitens breaks soon; print that piece hotter.",
         ),
     ),
     Stage(
-        "Antenna holder onto the upper plate", ("antenna_holder",),
+        "Antenna holder onto the upper plate", ("antenna_holder",), base=("upper_plate", "seat"),
         fasteners=("antenna holder on the upper plate",),
         say=(
-            "Exchange the two inner clamp bolts of its arm for the longer ones, through the "
-            "holder's flange: washers and torque as before.",
+            "Put the two inner bolts that were left out on {antenna_holder_arm} in through the "
+            "holder's flange, both plates and the arm: washers and torque as before.",
             "Run a drill of the antenna's size through each tube by hand: it must slide.",
         ),
     ),

@@ -10,11 +10,22 @@ LAST: tuple[Stage, ...] = (
             "Arrow of the flight controller to the nose.",
             "Solder and plug the wires by the table in the chapter on wiring. Tie them down every "
             "50 mm, away from propellers and edges.",
+            "What no part of the frame holds is stuck down with double-sided foam tape, or tied, "
+            "where the general arrangement (drawings.pdf) has it.",
         ),
         final=True,
     ),
     Stage(
-        "Receiver into its holder", ("receiver",), base=(), only="receiver_holder",
+        "Raised item onto its mast", ("masted",), base=("mast", "upper_plate"), only="mast",
+        say=(
+            "Stick it on the mast's platform with double-sided foam tape, its arrow to the nose. "
+            "Tie its lead to the column in two places, with no pull on the plug.",
+        ),
+        final=True,
+    ),
+    Stage(
+        "Receiver into its holder", ("receiver",), base=("receiver_holder", "upper_plate"),
+        only="receiver_holder",
         say=(
             "Set the receiver on its thin side into the pocket, plugs towards the open ends, and "
             "press it down until both lips have snapped over it.",
@@ -23,7 +34,9 @@ LAST: tuple[Stage, ...] = (
         final=True,
     ),
     Stage(
-        "Antennas into their tubes", ("antenna",), fasteners=("antenna holder, round each",),
+        "Antennas into their tubes", ("antenna",), base=("antenna_holder", "upper_plate"),
+        caption="They go in from below the bridge; lifted out above they are in sight.",
+        fasteners=("antenna holder, round each",),
         say=(
             "Push each antenna's stiff end up through its tube from below the bridge, until its "
             "lead begins at the tube's lower end.",
@@ -36,7 +49,7 @@ LAST: tuple[Stage, ...] = (
         final=True,
     ),
     Stage(
-        "Cover onto the seat", ("cover",),
+        "Cover onto the seat", ("cover",), base=("seat", "flight_controller", "upper_plate"),
         say=(
             "Lead every wire out below the cover: through the ways in its left and right walls, or "
             "under the seat's plate. None may lie between a rib and the plate.",
@@ -59,7 +72,10 @@ LAST: tuple[Stage, ...] = (
     ),
     Stage(
         "Battery and payload", ("battery", "payload"), lift=DOWN,
-        say=("Two straps, pulled tight. Slide the battery to where the chapter on balance says.",),
+        say=(
+            "Two straps, pulled tight. Slide the battery to where the chapter on balance says.",
+            "{payload}",
+        ),
         caution=(
             "Propellers stay off",
             "From here on the aircraft can be powered. No propeller goes on before every bench "

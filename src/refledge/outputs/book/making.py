@@ -24,7 +24,7 @@ TOOLS = (
     "calliper, steel rule, scale that reads 1 g",
     "drills to clear printed holes, deburring knife",
     "the weights of the bench checks, a vice, a phone to record the tap test",
-    "thread lock for the motor screws, cable ties, marker",
+    "thread lock for the motor screws, cable ties, double-sided foam tape, marker",
 )
 """Common practice, no source."""
 

@@ -24,9 +24,12 @@ STAGES: tuple[Stage, ...] = (*ON_THE_BENCH, *FOLDING, *OF_THE_FRAME, *LAST)
 def stages_of(study: Study) -> tuple[tuple[Stage, tuple[Fastener, ...]], ...]:
     """The steps that this airframe needs, each with its fasteners, every fastener in just one."""
     placed = {each.key for each in study.assembly.placements}
-    held = _held(study)
-    others = tuple(sorted(key for key in placed if key.startswith("other_") and key not in held))
-    special = {"others": others, "receiver": held}
+    frame = study.frame
+    held = _named(study, frame.receiver_holder.item if frame.receiver_holder else "")
+    masted = _named(study, frame.mast.item if frame.mast else "")
+    others = tuple(sorted(key for key in placed if key.startswith("other_")))
+    others = tuple(key for key in others if key not in (*held, *masted))
+    special = {"others": others, "receiver": held, "masted": masted}
     listed = {spec.key for spec in study.parts}
     placed |= {NUTS} if study.frame.seat.threads == "nuts" else set()
     placed |= {HINGES} if study.frame.hinge is not None else set()
@@ -37,13 +40,10 @@ def stages_of(study: Study) -> tuple[tuple[Stage, tuple[Fastener, ...]], ...]:
     return tuple(_with_fasteners([stage for stage in kept if stage is not None], study.fasteners))
 
 
-def _held(study: Study) -> tuple[str, ...]:
-    """Key of the item in the receiver holder."""
-    holder = study.frame.receiver_holder
+def _named(study: Study, name: str) -> tuple[str, ...]:
+    """Key of the other item of that name."""
     return tuple(
-        other_key(i)
-        for i, each in enumerate(study.brief.others)
-        if holder is not None and each.name == holder.item
+        other_key(i) for i, each in enumerate(study.brief.others) if name and each.name == name
     )
 
 

@@ -2,7 +2,6 @@
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -13,12 +12,20 @@ from refledge.outputs.drawing.balloons import (
     RADIUS,
     Balloon,
     column,
-    column_places,
     shared_out,
     unseen,
 )
+from refledge.outputs.drawing.blocks import (
+    BORDER,
+    GAP,
+    LANE,
+    Block,
+    Span,
+    placed,
+    taken,
+)
 from refledge.outputs.drawing.callouts import mm
-from refledge.outputs.drawing.lanes import Tick, beside, tick_depth, tick_span, under, upright
+from refledge.outputs.drawing.lanes import beside, under, upright
 from refledge.outputs.drawing.listing import list_height, listed, numbers, table
 from refledge.outputs.drawing.marks import Line, Mark, Sheet, Text, arrow, line
 from refledge.outputs.drawing.measures import (
@@ -43,77 +50,8 @@ BETWEEN = (1 / 2.5, 1 / 4, 1 / 6, 1 / 8, 1 / 15)
 intermediate ones be used where there is a reason; from memory."""
 HEADINGS = {"above": "from above, nose up", "front": "from the front", "left": "from the left"}
 """The views stand where there is room, so each says what it is."""
-_BORDER = 4.0
-_HEADING = 8.0
-_NOSE = 12.0
-_GAP = 5.0
-"""Between a view and the lanes beside it, mm."""
-_LANE = 8.0
-"""What one dimension under or beside a view takes, mm."""
 _STUB = 5.0
 """How far discs seen edge on are drawn beyond the frame, mm."""
-_LIST_WIDE = 130.0
-"""Least width of the list, mm."""
-
-Span = tuple[float, float, str]
-"""From, to, m on the paper, and words."""
-
-
-@dataclass(frozen=True, eq=False)
-class Block:
-    """A view on the paper at some scale."""
-
-    view: WholeView
-    scale: float
-    low: Floats
-    high: Floats
-    """(2,), corners of what is drawn, m."""
-    chains: tuple[Floats, ...]
-    balloons: tuple[Balloon, ...]
-    heights: tuple[tuple[float, str], ...]
-    along: tuple[Span, ...]
-    up: tuple[Span, ...]
-    x: float = 0.0
-    y: float = 0.0
-    """Of the least corner, mm."""
-
-    @property
-    def size(self) -> tuple[float, float]:
-        wide, tall = 1e3 * self.scale * (self.high - self.low)
-        return float(wide), float(tall)
-
-    def at(self, u: float, v: float) -> tuple[float, float]:
-        """m on the view to mm on the paper."""
-        factor = 1e3 * self.scale
-        return self.x + factor * (u - self.low[0]), self.y + factor * (v - self.low[1])
-
-    @property
-    def ticks(self) -> tuple[Tick, ...]:
-        return tuple(Tick(words, self.at(0.0, z)[1], self.x) for z, words in self.heights)
-
-    @property
-    def ends(self) -> list[tuple[int, float, float]]:
-        """Number and end of every balloon's leader, mm."""
-        return [(b.number, *self.at(float(b.at[0]), float(b.at[1]))) for b in self.balloons]
-
-    def margins(self) -> tuple[float, float, float, float]:
-        """Left, bottom, right, top that its lanes take, mm."""
-        tall = self.size[1]
-        left = max(_GAP + tick_depth(self.ticks), _GAP + _LANE * len(self.up))
-        right = _GAP + 2 * RADIUS + 6.0 if self.balloons else _GAP
-        bottom = _GAP + _LANE * len(self.along)
-        top = _HEADING + (_NOSE if self.view.name == "above" else 0.0)
-        low, high = tick_span(self.ticks) if self.ticks else (self.y, self.y)
-        places = column_places(sorted(y for _, _, y in self.ends))
-        if places:
-            low, high = min(low, places[0] - RADIUS), max(high, places[-1] + RADIUS)
-        return left, max(bottom, self.y - low), right, max(top, high - self.y - tall + 6.0)
-
-    @property
-    def outer(self) -> tuple[float, float]:
-        """Width and height with the margins, mm."""
-        left, bottom, right, top = self.margins()
-        return self.size[0] + left + right, self.size[1] + bottom + top
 
 
 def arrangement_sheet(study: Study, count: int) -> Sheet:
@@ -129,9 +67,9 @@ def arrangement_sheet(study: Study, count: int) -> Sheet:
         marks += _drawn(block, found)
     marks += _rotors(study, blocks["above"])
     inner = frame_of(SIZE)
-    left = blocks["above"].outer[0] + inner[0] + _BORDER
+    left = blocks["above"].outer[0] + inner[0] + BORDER
     foot = min(blocks[name].y - blocks[name].margins()[1] for name in ("front", "left"))
-    marks += table(rows, left + _BORDER, inner[2] - _BORDER, foot - _BORDER)
+    marks += table(rows, left + BORDER, inner[2] - BORDER, foot - BORDER)
     title = _title(study, count, blocks["above"].scale, views)
     wide, high = SIZES[SIZE]
     return Sheet(KEY, "general arrangement", wide, high, (*framed(inner, title), *marks), inner)
@@ -151,31 +89,11 @@ def _arranged(
         blocks = {
             name: _block(study, view, found, scale, shared[name]) for name, view in views.items()
         }
-        plan = blocks["above"].outer
-        aside = max(blocks["front"].outer[0], blocks["left"].outer[0], _LIST_WIDE)
-        stack = blocks["front"].outer[1] + blocks["left"].outer[1] + list_high
-        fits = plan[0] + aside + 3 * _BORDER <= x1 - x0
-        if fits and max(plan[1], stack) + 2 * _BORDER <= y1 - y0:
-            return _placed(blocks, (x0 + _BORDER, y1 - _BORDER))
+        for row in (False, True):
+            wide, high = taken(blocks, list_high, row=row)
+            if wide + 3 * BORDER <= x1 - x0 and high + 2 * BORDER <= y1 - y0:
+                return placed(blocks, (x0 + BORDER, y1 - BORDER), row=row)
     raise BuildError("the airframe is too large for a general arrangement at 1:100 on A3")
-
-
-def _placed(blocks: dict[str, Block], corner: tuple[float, float]) -> dict[str, Block]:
-    """From above on the left; from the front and, under it, from the left beside it."""
-    x, top = corner
-    beside_plan = x + blocks["above"].outer[0] + _BORDER
-    lefts = max(blocks[name].margins()[0] for name in ("front", "left"))
-    found = {"above": _hung(blocks["above"], x + blocks["above"].margins()[0], top)}
-    middle = beside_plan + lefts + max(blocks[n].size[0] for n in ("front", "left")) / 2
-    for name in ("front", "left"):
-        found[name] = _hung(blocks[name], middle - blocks[name].size[0] / 2, top)
-        top -= blocks[name].outer[1]
-    return found
-
-
-def _hung(block: Block, x: float, top: float) -> Block:
-    """With its margin's upper edge at ``top``."""
-    return replace(block, x=x, y=top - block.margins()[3] - block.size[1])
 
 
 def _block(
@@ -219,15 +137,15 @@ def _drawn(block: Block, found: Measures) -> list[Mark]:
     if name != "above":
         level = block.at(0.0, found.ground)[1]
         marks.append(line("outline", (left - 3.0, level), (left + wide + 3.0, level)))
-    marks += beside(block.ticks, left - _GAP)
+    marks += beside(block.ticks, left - GAP)
     for k, (a, b, words) in enumerate(block.along, 1):
         x0, x1 = block.at(a, 0.0)[0], block.at(b, 0.0)[0]
-        marks += under(x0, x1, foot - _GAP - _LANE * k + 3.0, words, foot)
+        marks += under(x0, x1, foot - GAP - LANE * k + 3.0, words, foot)
     for k, (a, b, words) in enumerate(block.up, 1):
         y0, y1 = block.at(0.0, a)[1], block.at(0.0, b)[1]
-        x = left - _GAP - _LANE * k + 3.0
+        x = left - GAP - LANE * k + 3.0
         marks += upright(y0, y1, x, words, (left, left))
-    marks += column(block.ends, left + wide + _GAP + RADIUS + 2.0)
+    marks += column(block.ends, left + wide + GAP + RADIUS + 2.0)
     top = foot + tall + block.margins()[3] - 4.0
     return [*marks, Text(left, top, HEADINGS[name], 2.5)]
 

@@ -52,6 +52,21 @@ def called(solid: Solid) -> tuple[Called, ...]:
     return tuple(sorted(found, key=lambda c: (not c.whole, -len(c.places), c.words)))
 
 
+def askew(solid: Solid) -> tuple[str, ...]:
+    """Holes that run along no axis of the part, which no view shows round: what they are and how
+    far they lean from the part's z."""
+    found: dict[tuple[str, int], int] = {}
+    for each in kernel.rounds(solid):
+        if each.hollow and each.turn >= FULL and axis_of(each.axis) < 0:
+            lean = float(np.degrees(np.arccos(min(1.0, abs(float(each.axis[2]))))))
+            key = (_said(solid, each)[0], round(lean))
+            found[key] = found.get(key, 0) + 1
+    return tuple(
+        f"{f'{number}× ' if number > 1 else ''}{words}, {lean}° off the part's z"
+        for (words, lean), number in found.items()
+    )
+
+
 def axis_of(direction: Floats) -> int:
     """Index of the part's axis that ``direction`` runs along, or -1."""
     axis = int(np.argmax(np.abs(direction)))

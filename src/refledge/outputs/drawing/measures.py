@@ -16,7 +16,7 @@ _ON_GROUND = 3e-3
 """Points this near to the ground belong to the feet, m: our choice."""
 _SAME = 5e-4
 """Heights that differ by less are one dimension, m: below what paper shows at 1:5."""
-_STAND = ("leg", "leg_lower", "foot")
+_STAND = ("leg", "leg_upper", "leg_lower", "foot")
 
 
 @dataclass(frozen=True, eq=False)

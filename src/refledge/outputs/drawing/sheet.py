@@ -8,7 +8,7 @@ import numpy as np
 from refledge.geometry import kernel
 from refledge.geometry.kernel import Solid
 from refledge.model.results import PartSpec, TriMesh
-from refledge.outputs.drawing.callouts import mm
+from refledge.outputs.drawing.callouts import askew, mm
 from refledge.outputs.drawing.lanes import across, below, beside, column, row, tick_depth, upright
 from refledge.outputs.drawing.layout import CLEAR, Arranged, Placed, arrange, heading
 from refledge.outputs.drawing.lines import hatching, tidy
@@ -181,10 +181,12 @@ def _title(
         lines.append(
             "grown: dimensions are of its bolts and level faces; the rest is as in the 3MF"
         )
-    elif left_out:
-        lines.append(
-            f"{count(left_out, 'small step')} without dimension: see parts/{spec.key}.step"
-        )
+    else:
+        lines += [f"askew: {'; '.join(said)}" for said in (askew(solid),) if said]
+        if left_out:
+            lines.append(
+                f"{count(left_out, 'small step')} without dimension: see parts/{spec.key}.step"
+            )
     bed, outline = _on_bed(spec, solid)
     facts = (
         ("scale", scale_words(arranged.scale)),

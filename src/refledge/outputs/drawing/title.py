@@ -20,6 +20,10 @@ TOLERANCES = (
 """What a printer in good order keeps; common practice, no source."""
 
 
+LEAST = 1.5
+"""mm; smallest capitals of the title block: our choice."""
+
+
 @dataclass(frozen=True, eq=False)
 class Title:
     """What the title block says."""
@@ -46,6 +50,13 @@ def shortened(words: str, room: float, height: float = 2.5, *, bold: bool = Fals
     while words and width(words + "…", height, bold=bold) > room:
         words = words[:-1]
     return words.rstrip() + "…"
+
+
+def fitted(words: str, room: float, height: float) -> tuple[str, float]:
+    """``words`` set smaller where ``room`` mm asks for it, and their height; cut below LEAST."""
+    share = (1.0 - 1e-6) * room / max(width(words, height), 1e-9)
+    height = max(LEAST, min(height, share * height))
+    return shortened(words, room, height), height
 
 
 def wrapped(words: str, room: float, most: int, height: float = 2.5) -> list[str]:
@@ -118,7 +129,8 @@ def _facts(title: Title, box: Box) -> list[Mark]:
         column, row = divmod(k, 3)
         x, y = x0 + 2.5 + 42.0 * column, y1 - 11.5 - 7.2 * row
         marks.append(Text(x, y, label, 1.8))
-        marks.append(Text(x, y - 3.4, shortened(value, 38.0 if column else 36.0, 2.3), 2.3))
+        words, height = fitted(value, 38.0 if column else 36.0, 2.3)
+        marks.append(Text(x, y - 3.4, words, height))
     return marks + (symbol(x1 - 26.0, y0 + 4.2) if title.first_angle else [])
 
 
