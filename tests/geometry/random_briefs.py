@@ -17,10 +17,14 @@ from refledge.airframe.task import Task
 from refledge.airframe.task_making import make_task, rotor_model
 from refledge.errors import BriefError, FlightError, GeometryError
 from refledge.geometry import kernel
+from refledge.geometry.assembly import find_overlaps
+from refledge.geometry.folding import fold_places
+from refledge.geometry.items import make_items
 from refledge.geometry.mesh import is_watertight, mesh_volume
 from refledge.inputs.brief import parse_brief
 from refledge.model.brief import Brief
 from refledge.model.fields import infos
+from refledge.model.layout import Layout
 from refledge.model.wishes import ARM_FAMILIES, LAYOUT_KINDS, FrameWish
 from refledge.repair.interfaces import joints_of, revisions
 
@@ -255,7 +259,7 @@ def outcome(seed: int, text: str = "") -> Outcome:
     except (FlightError, GeometryError) as error:
         return Outcome(seed, family, kind, (), f"{type(error).__name__}: {error}")
     alone = _joined_to_nothing(solids, sized, brief)
-    faults, refused, notes = _judged(solids, brief)
+    faults, refused, notes = _judged(solids, brief, sized.layout)
     return Outcome(seed, family, kind, (*faults, *alone), refused, notes)
 
 
@@ -283,7 +287,9 @@ def any_frame(task: Task, family: str, draw: random.Random) -> Sized:
     return finish(task, pool, settings, plate, Learnt(), choice)
 
 
-def _judged(solids: Solids, brief: Brief) -> tuple[tuple[str, ...], str, tuple[str, ...]]:
+def _judged(
+    solids: Solids, brief: Brief, layout: Layout
+) -> tuple[tuple[str, ...], str, tuple[str, ...]]:
     """Faults, no refusal, notes."""
     faults: list[str] = []
     notes: list[str] = []
@@ -299,10 +305,20 @@ def _judged(solids: Solids, brief: Brief) -> tuple[tuple[str, ...], str, tuple[s
     placed_by_hand = {each.name for each in brief.others} | {"payload", "antenna 1", "antenna 2"}
     if brief.frame.receiver_holder:
         placed_by_hand -= {brief.frame.receiver_holder}
-    for pair in solids.assembly.overlaps:
+    for pair in (*solids.assembly.overlaps, *_folded(solids, brief, layout)):
         by_hand = any(name in pair for name in placed_by_hand)
         (notes if by_hand else faults).append(pair)
     notes += [f"{spec.key} does not fit the bed" for spec in solids.specs if not spec.fits_bed]
     if not 0.0 < solids.assembly.least_gap < 2 * pi:
         faults.append(f"disc gap {solids.assembly.least_gap:.4f} m")
     return tuple(faults), "", tuple(notes)
+
+
+def _folded(solids: Solids, brief: Brief, layout: Layout) -> list[str]:
+    """What meets once the arms are folded; nothing of clamped arms."""
+    if solids.frame.hinge is None:
+        return []
+    places = fold_places(solids.frame, layout, solids.assembly.placements)
+    bodies = dict(solids.bodies) | make_items(brief)
+    return [f"folded: {each}" for each in find_overlaps(
+        [p for p in places if p.key in bodies and p.key != "payload"], bodies)]  # fmt: skip

@@ -15,7 +15,7 @@ from refledge.geometry.hinge import hinge_of, lock_point, pivot_point, root_bolt
 from refledge.geometry.items import make_items
 from refledge.geometry.placing import place_all
 from refledge.geometry.plate import least_sunk, leg_screws, make_plate
-from refledge.model.parts import FrameDesign
+from refledge.model.parts import ClipDesign, FrameDesign
 from refledge.model.results import Assembly, Placement
 from tests.geometry.frames import HARDWARE, arm, brief, frame, hinged_frame, layout, solids
 
@@ -169,3 +169,15 @@ def test_arms_too_crowded_to_fold_are_refused() -> None:
         fold_of(wide, ring(12))
     with pytest.raises(GeometryError, match="no hinge"):
         hinge_of(frame())
+
+
+def test_clips_stay_outside_the_plates_that_they_stand_as_high_as() -> None:
+    """Three arms have room to turn far; a clip 90 mm out soon comes over the plates' edge."""
+    one = hinged_frame(3)
+    clip = ClipDesign(
+        bundle=5e-3, places=(0.075,), length=9e-3, wall=1.8e-3, tie=4e-3, material="petg"
+    )
+    angles = ring(3)
+    bare, near = fold_of(one, angles)[0], fold_of(replace(one, clip=clip), angles)[0]
+    far = fold_of(replace(one, clip=replace(clip, places=(0.11,))), angles)[0]
+    assert near < far <= bare

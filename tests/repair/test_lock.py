@@ -1,9 +1,11 @@
 """A shear bolt at the root of folding arms: it breaks first, and takes its arm out of the way."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from scipy import stats
 
 from refledge.airframe.blows.cases import crash_cases
 from refledge.airframe.blows.energy import blow
@@ -12,9 +14,11 @@ from refledge.airframe.hinge_weak import lock_sizes, lock_steps
 from refledge.airframe.sizing import Sized, screen
 from refledge.airframe.task import Task
 from refledge.geometry.hinge import hinge_of
+from refledge.repair.breaking import Asked, locks_to_carry
 from refledge.repair.marching import Model, make_model
 from refledge.repair.reduced import without
 from refledge.repair.sampling import chances
+from refledge.repair.survival import Rate
 from refledge.repair.weak_link import weak_link
 
 
@@ -102,3 +106,16 @@ def test_polyamide_scatters_more_than_steel(folding: Task, hinged: Sized) -> Non
     nylon, _ = material_of(folding, hinged.frame, "lock 1")
     steel = replace(hinged.frame, hinge=replace(hinge_of(hinged.frame), lock="M3", kind="steel"))
     assert nylon > 2 * material_of(folding, steel, "lock 1")[0]
+
+
+def test_bolts_to_carry_are_a_quantile_of_the_crashes() -> None:
+    """Two bolts broken in each crash, one crash an hour for sure, ten hours: negative binomial."""
+    case = SimpleNamespace(copies={"lock": np.array([0.0, 0.0, 1.0])})
+    rate, asked = Rate(400.0, 400.0 * 3600.0), Asked(flying=10 * 3600.0, service=0.9)
+    share = rate.exposure / (rate.exposure + asked.flying)
+    crashes = int(stats.nbinom.ppf(0.9, rate.events, share))
+    assert locks_to_carry([case], [1.0], rate, asked) == 2 * crashes  # type: ignore[list-item]
+    more = replace(asked, service=0.99)
+    assert locks_to_carry([case], [1.0], rate, more) > 2 * crashes  # type: ignore[list-item]
+    clamped = SimpleNamespace(copies={"arm": np.array([1.0])})
+    assert locks_to_carry([clamped], [1.0], rate, asked) == 0  # type: ignore[list-item]

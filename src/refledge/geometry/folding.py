@@ -46,7 +46,7 @@ class Sweep:
 
 
 def folded_outlines(frame: FrameDesign, layout: Layout) -> tuple[Floats, ...]:
-    """Closed outlines of every arm and what is on its tip, folded, from above: (k, 2), m."""
+    """Closed outlines of every arm and what is on it, folded, from above: (k, 2), m."""
     turn = np.array([hinge_of(frame).turn])
     sweep = _sweep(frame, tuple(map(float, layout.arm_angles)))
     found = []
@@ -74,10 +74,17 @@ def _sweep(frame: FrameDesign, angles: tuple[float, ...]) -> Sweep:
 
 
 def _tip(frame: FrameDesign) -> Iterator[tuple[tuple[float, float], ...]]:
-    """Outlines of mount and motor seat, and of a guard, in arm axes."""
+    """Outlines of mount and motor seat, of clips and of a guard, in arm axes: what stands as high
+    as the upper plate."""
     x, mount = frame.arm.axis, frame.mount
     half, long = max(mount.seat_radius, mount.width / 2), max(mount.seat_radius, mount.length / 2)
     yield ((x - long, -half), (x + long, -half), (x + long, half), (x - long, half))
+    clip = frame.clip
+    if clip is not None:
+        half = max(frame.arm.width, clip.bundle + 2 * clip.wall) / 2
+        for at in clip.places:
+            low, high = at - clip.length / 2, at + clip.length / 2
+            yield ((low, -half), (high, -half), (high, half), (low, half))
     guard = frame.guard
     if guard is not None:
         out = guard.radius + guard.rim

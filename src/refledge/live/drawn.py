@@ -42,6 +42,10 @@ class Drawn:
         """True where these are the solids, items and masses of ``frame`` under ``brief``."""
         return frame == self.frame and _mass_inputs(brief) == _mass_inputs(self.brief)
 
+    def access_of(self, frame: FrameDesign) -> tuple[Check, ...]:
+        """Those of the checks that ``frame`` still asks: clamped arms do not fold."""
+        return tuple(each for each in self.access if frame.hinge or each.key != FOLD)
+
     def bodies(self) -> Solids:
         """In the shape that the checks take; no solid is in it."""
         return Solids(self.frame, {}, self.assembly, self.made, self.specs)

@@ -136,7 +136,7 @@ def study_of(task: Task, fitted: Refitted, made: Made, last: Study, drawn: Drawn
         deflected=tuple(r.deflected(assessment.structure.frame) for r in assessment.results),
         arm_modes=arm_modes(assessment.structure),
         airframe_modes=assessment.modes,
-        checks=all_checks(task, sized, solids, drawn.access),
+        checks=all_checks(task, sized, solids, drawn.access_of(frame)),
         fasteners=assessment.fasteners,
         shopping=shopping_list(brief, layout, frame, assessment.fasteners),
         task=task,

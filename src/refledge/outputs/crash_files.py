@@ -116,6 +116,11 @@ def stock_lines(found: Breaks) -> Iterator[str]:
         f"{show(step.mass, 'kg', 'g')}, {show(step.seconds, 's', 'h', 2)} of printing, "
         f"about {step.cost:.2f}, on {len(found.plates)} plates"
     )
+    if found.locks:
+        yield (
+            f"  and {found.locks} lock bolts in the bag, with nuts and washers: enough with "
+            f"{found.asked.service:.0%}"
+        )
     yield f"  {fitted_words(found.record.prints)}"
     if step.service < found.asked.service:
         yield "  more spares of the same kind do not help further"
@@ -146,6 +151,7 @@ def crash_json(study: Study, found: Breaks) -> str:
         ],
         "tolls": tolls(found),
         "weak_link": found.link,
+        "lock_bolts": found.locks,
         "weak_link_sized": list(found.sized),
         "spares": list(found.stock),
         "plates": list(found.plates),

@@ -1,6 +1,6 @@
 """What breaks first, for a whole study: every case, by energy and by march; link; spares."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,7 +14,7 @@ from refledge.repair.history import History
 from refledge.repair.marching import Model, make_model
 from refledge.repair.record import BuildRecord, build_record
 from refledge.repair.sampling import Chances, chances
-from refledge.repair.spares import Step, keep, mixed, updated
+from refledge.repair.spares import Step, crash_count, demand, keep, mixed, updated
 from refledge.repair.survival import CRASH_PRIOR, Rate
 from refledge.repair.weak_link import WeakLink, weak_link
 from refledge.study import Study
@@ -69,6 +69,8 @@ class Breaks:
     stock: tuple[Step, ...]
     plates: tuple[Plate, ...]
     """The stock laid out on the bed."""
+    locks: int = 0
+    """Lock bolts of folding arms to carry, enough at the service wanted; 0 with clamped arms."""
     sized: tuple[Check, ...] = ()
     """Margins of the weak link that the brief chose and sizing made; none where it chose none."""
 
@@ -121,6 +123,7 @@ def find_breaks(
         record=record,
         stock=stock,
         plates=_laid_out(study, record, stock[-1]),
+        locks=locks_to_carry(found, shares, rate, asked),
         sized=tuple(check for check in study.checks if check.key.startswith("weak-link")),
     )
 
@@ -159,6 +162,17 @@ def _stock(
             copies[key] = updated(chance, broken.get(key, broken.get(kind, ())))
     spares = [spare for spare in record.spares() if spare.key in copies]
     return keep(spares, copies, rate, asked.flying, asked.service)
+
+
+def locks_to_carry(
+    found: Sequence[Chances], shares: Sequence[float], rate: Rate, asked: Asked
+) -> int:
+    """Fewest lock bolts that are enough with the chance ``asked.service``; 0 where none breaks."""
+    if any("lock" not in each.copies for each in found):
+        return 0
+    chance = mixed([each.copies["lock"] for each in found], shares)
+    enough = np.cumsum(demand(crash_count(rate, asked.flying), chance))
+    return int(np.searchsorted(enough, asked.service))
 
 
 def _laid_out(study: Study, record: BuildRecord, step: Step) -> tuple[Plate, ...]:
