@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from refledge.airframe.assessment import assess
+from refledge.airframe.bolt_room import plates_for
 from refledge.airframe.bolting import STEEL, grip_of_clamp
 from refledge.airframe.hinge import (
     friction_radius,
@@ -25,7 +26,7 @@ from refledge.airframe.joint_checks import joint_checks
 from refledge.airframe.joints import clamp_preload
 from refledge.airframe.making import make_solids
 from refledge.airframe.places import part_centres
-from refledge.airframe.sizing import Sized, plates_for, screen
+from refledge.airframe.sizing import PLATES, Sized, screen
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import make_task, rotor_model
 from refledge.airframe.weak_links import link_checks
@@ -260,11 +261,11 @@ def test_solids_fold_without_meeting_and_keep_their_volume(weak_task: Task, weak
 
 
 def test_thin_plates_are_not_tried_where_heads_must_sink(hinged_task: Task) -> None:
-    assert 3e-3 in plates_for(hinged_task)
+    assert 3e-3 in plates_for(hinged_task, [], PLATES)
     m5 = replace(hinged_task.brief, frame=replace(hinged_task.brief.frame, rod_screw="M5"))
-    assert min(plates_for(replace(hinged_task, brief=m5))) == 4e-3
+    assert min(plates_for(replace(hinged_task, brief=m5), [], PLATES)) == 4e-3
     clamped = replace(m5, frame=replace(m5.frame, arm_root="clamped"))
-    assert min(plates_for(replace(hinged_task, brief=clamped))) == 3e-3
+    assert min(plates_for(replace(hinged_task, brief=clamped), [], PLATES)) == 3e-3
 
 
 def test_an_unknown_lock_is_refused(hinged: Sized, hinged_task: Task) -> None:

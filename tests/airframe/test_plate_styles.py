@@ -11,7 +11,8 @@ from refledge.airframe.framing import RIM, frame_for
 from refledge.airframe.making import make_solids
 from refledge.airframe.places import part_centres
 from refledge.airframe.plates import pad_width, ring_widths, stiff_middle
-from refledge.airframe.sizing import Sized, settings_of
+from refledge.airframe.pooling import settings_of
+from refledge.airframe.sizing import Sized
 from refledge.airframe.task import Task
 from refledge.model.parts import FrameDesign
 

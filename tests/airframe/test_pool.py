@@ -15,7 +15,8 @@ from refledge.airframe.fillness import fill_of
 from refledge.airframe.framing import frame_for, sized_legs
 from refledge.airframe.plates import root_stiffness
 from refledge.airframe.pool import Choice, Pool, blocking, choose
-from refledge.airframe.sizing import PLATES, Sized, build_pool, settings_of
+from refledge.airframe.pooling import build_pool, settings_of
+from refledge.airframe.sizing import PLATES, Sized
 from refledge.airframe.task import Task
 from refledge.airframe.use_titles import title_of
 from refledge.model.results import Driver

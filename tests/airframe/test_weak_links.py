@@ -9,7 +9,8 @@ from refledge.airframe import findings, weak_links
 from refledge.airframe.blows.cases import crash_cases
 from refledge.airframe.blows.energy import blow
 from refledge.airframe.blows.struck import make_struck
-from refledge.airframe.sizing import Sized, finish, rank, settings_of
+from refledge.airframe.pooling import settings_of
+from refledge.airframe.sizing import Sized, finish, rank
 from refledge.airframe.strength_checks import WORDS, strength_checks
 from refledge.airframe.task import Task
 from refledge.airframe.use_titles import title_of

@@ -9,7 +9,8 @@ import pytest
 from refledge.airframe.access_checks import access_checks
 from refledge.airframe.framing import frame_for
 from refledge.airframe.making import make_solids
-from refledge.airframe.sizing import Sized, finish, settings_of
+from refledge.airframe.pooling import settings_of
+from refledge.airframe.sizing import Sized, finish
 from refledge.airframe.task import Task
 from refledge.airframe.wire_checks import tightest, wire_checks
 from refledge.airframe.wires import APART, arm_bundle, clip_stations, evenly, motor_lead

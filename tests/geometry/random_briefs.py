@@ -12,7 +12,8 @@ from math import pi
 
 from refledge.airframe.making import Solids, make_solids
 from refledge.airframe.pool import Choice
-from refledge.airframe.sizing import Learnt, Sized, build_pool, finish, settings_of
+from refledge.airframe.pooling import build_pool, settings_of
+from refledge.airframe.sizing import Learnt, Sized, finish
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import make_task, rotor_model
 from refledge.errors import BriefError, FlightError, GeometryError

@@ -7,7 +7,8 @@ import numpy as np
 from refledge.airframe.bolt_room import plates_for
 from refledge.airframe.framing import whole_layers
 from refledge.airframe.pool import Pool, blocking, choose
-from refledge.airframe.sizing import PLATES, Sized, finish, settings_of
+from refledge.airframe.pooling import settings_of
+from refledge.airframe.sizing import PLATES, Sized, finish
 from refledge.airframe.task import Task
 from refledge.airframe.use_titles import title_of
 from refledge.model.results import Driver

@@ -14,8 +14,8 @@ from refledge.airframe.framing import (
 )
 from refledge.airframe.grown_pool import check_fits
 from refledge.airframe.hinge import with_lock
+from refledge.airframe.pooling import settings_of
 from refledge.airframe.rail import resized, sizes_of
-from refledge.airframe.sizing import settings_of
 from refledge.airframe.task import Task
 from refledge.errors import GeometryError
 from refledge.live.dimensions import ByHand, check_dimensions, with_dimensions
