@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -12,7 +13,10 @@ from refledge.airframe.blows.energy import blow
 from refledge.airframe.blows.struck import make_struck
 from refledge.airframe.grown_beams import TipGive, beam_give
 from refledge.airframe.grown_strength import arm_loads, bounds
+from refledge.airframe.necked import necked
+from refledge.airframe.structure import span_edges
 from refledge.bench.candidates import arm_of_build
+from refledge.errors import AnalysisError
 from refledge.geometry.kernel import MeshSolid
 from refledge.geometry.mesh import mesh_centroid, section_areas
 from refledge.inputs.built import read_built
@@ -27,6 +31,7 @@ from refledge.outputs.record import study_json
 from refledge.outputs.urdf import urdf_text
 from refledge.planning.plan import GROWN, plan_prints
 from refledge.printing.mass import printed_mass
+from refledge.repair.weak_link import root_moment, size_words
 from refledge.study import Study
 from refledge.verify.cache import content_key
 from refledge.verify.plastics import printed_body
@@ -64,6 +69,11 @@ def test_beams_weigh_what_the_solid_weighs_where_it_weighs_it(study: Study, arm:
     middles = np.array([np.hypot(*((nodes[bar.a] + nodes[bar.b]) / 2)[:2]) for bar in bars])
     centre = mesh_centroid(arm.mesh)[0] + study.frame.clamp.root_radius
     assert masses @ middles / masses.sum() == pytest.approx(centre, abs=8e-3)
+    lines = np.array([bar.mass(nodes) / bar.length(nodes) for bar in bars[3:]])
+    edges = span_edges(study.frame.arm)
+    cuts = [np.linspace(a, b, 60)[1:-1] for a, b in pairwise(edges)]
+    shares = np.array([section_areas(arm.mesh, each).mean() for each in cuts])
+    assert lines / lines.sum() == pytest.approx(shares / shares.sum(), rel=0.02)
     low, high = arm.mesh.vertices[:, 0].min(), arm.mesh.vertices[:, 0].max()
     each = (high - low) / 400
     areas = section_areas(arm.mesh, low + each * (np.arange(400) + 0.5))
@@ -152,6 +162,17 @@ def test_a_crash_breaks_the_arm_by_what_its_tip_feels(study: Study, arm: GrownAr
     frame = replace(study.frame, arm=replace(study.frame.arm, grown=weaker))
     again = make_struck(study.task, frame, study.assessment)
     assert blow(again, case, 1.0).uses["arm 1"] == pytest.approx(2 * slow)
+
+
+def test_it_cannot_be_made_the_weak_link_by_a_neck(study: Study, arm: GrownArm) -> None:
+    with pytest.raises(AnalysisError, match="keep their shape"):
+        necked(study.task, study.frame, study.layout, study.assessment, 0.9)
+    words = size_words("arm", study.frame, study.assessment, 0.8)
+    assert "grown anew that bears 80%" in words
+    pull = 1.0 / max(arm.unit_plastic[2].max(), arm.unit_layers[2].max())
+    bolt = study.frame.clamp.first + study.frame.clamp.pitch_x
+    wanted = pull * (arm.interface.length - arm.interface.tenon_length / 2 - bolt)
+    assert root_moment(study.assessment, study.frame) == pytest.approx(wanted)
 
 
 def test_the_page_colours_each_arm_by_its_own_bound(study: Study, arm: GrownArm) -> None:

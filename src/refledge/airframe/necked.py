@@ -97,6 +97,8 @@ def with_necks(structure: Structure, arm: ArmDesign, share: float, fill: Fill) -
     """
     if arm.family == "tube":
         raise AnalysisError("tubes are bought: they cannot be necked")
+    if arm.grown is not None:
+        raise AnalysisError("grown arms keep their shape: they cannot be necked")
     if share * arm.width - 2 * arm.side < LEAST_INSIDE:
         raise AnalysisError(f"a neck {share * arm.width * 1e3:.1f} mm wide has no hollow left")
     bars, arrays = list(structure.bars), {n: getattr(structure.frame, n).copy() for n in _STIFF}

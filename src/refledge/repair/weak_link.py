@@ -35,6 +35,8 @@ SHEAR_BOLT = 35e6
 """Pa, shear strength of a plain polyamide bolt: from memory, typical of dry PA 66."""
 
 Progress = Callable[[str, float], None]
+BOUGHT_OR_GROWN = ("tube", "grown")
+"""Families whose arms cannot be made narrower."""
 
 
 @dataclass(frozen=True)
@@ -112,7 +114,12 @@ def weak_link(
     scale = tries[chosen].scale
     if key == "lock":
         words = lock_words(task, frame, scale)
-    elif key == "arm" and layout is not None and scale < 1.0 and frame.arm.family != "tube":
+    elif (
+        key == "arm"
+        and layout is not None
+        and scale < 1.0
+        and frame.arm.family not in BOUGHT_OR_GROWN
+    ):
         share = neck_share(task, frame, layout, found, scale)
         words = width_words(frame, share)
         words += neck_words(task, frame, layout, found, cases, count, share, seed)
@@ -162,6 +169,8 @@ def size_words(key: str, frame: FrameDesign, found: Assessment, scale: float) ->
         depth = frame.leg.depth_top * sqrt(scale)
         return f"strut {1e3 * depth:.1f} mm deep under its flange instead of " \
                f"{1e3 * frame.leg.depth_top:.1f} mm"  # fmt: skip
+    if key == "arm" and frame.arm.grown is not None:
+        return f"an arm grown anew that bears {scale:.0%} of what this one bears"
     if key == "arm":
         return width_words(frame, scale)
     force = root_moment(found, frame) * scale / frame.clamp.pitch_x / 2
@@ -170,7 +179,14 @@ def size_words(key: str, frame: FrameDesign, found: Assessment, scale: float) ->
 
 
 def root_moment(found: Assessment, frame: FrameDesign) -> float:
-    """N m at which an arm breaks beside its clamp, bending up or down."""
+    """N m at which an arm breaks beside its clamp, bending up or down.
+
+    Of a grown arm by the pull at its tip that breaks it anywhere.
+    """
+    grown = frame.arm.grown
+    if grown is not None:
+        use = max(float(grown.unit_plastic[2].max()), float(grown.unit_layers[2].max()))
+        return (frame.arm.axis - frame.clamp.first - frame.clamp.pitch_x) / use
     part = "tube" if frame.arm.family == "tube" else "arm"
     bar = found.structure.bars[found.structure.beams_of(part, 0)[1]]
     row, net = bar.section, bar.section.get("net", 1.0)
