@@ -11,7 +11,7 @@ from refledge.airframe.frame_uses import frame_uses
 from refledge.airframe.framing import whole_layers
 from refledge.airframe.places import part_centres
 from refledge.airframe.search import alternative
-from refledge.airframe.sizing import Sized, hold, rank, screen, size
+from refledge.airframe.sizing import PLATES, STOUT, Sized, hold, rank, screen, size
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import combinations, make_task
 from refledge.airframe.use_titles import title_of
@@ -96,6 +96,30 @@ def test_plates_beyond_a_worse_step_are_tried_too(
 
     monkeypatch.setattr(sizing, "_rounds", rounds)
     assert size(task, "box", "ASA").uses == {"a": 0.9}
+
+
+def test_stout_plates_are_tried_where_plates_are_what_fails(
+    task: Task, sized: Sized, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Bolts too short for the stoutest end the search; arms that fail do not begin it."""
+    tried: list[float] = []
+    failing = "strength-rough-plates"
+
+    def rounds(_task: Task, _family: str, _in: str, _of: object, plate: float, _n: int) -> Sized:
+        tried.append(plate)
+        if plate > STOUT[0]:
+            raise GeometryError("no bolt is so long")
+        plates = replace(sized.frame.plate, thickness=plate)
+        uses = {**sized.uses, failing: 9e-3 / plate}
+        return replace(sized, frame=replace(sized.frame, plate=plates), uses=uses)
+
+    monkeypatch.setattr(sizing, "_rounds", rounds)
+    assert size(task, "box", "ASA").frame.plate.thickness == STOUT[0]
+    assert tried == [*PLATES, *STOUT]
+    tried.clear()
+    failing = "strength"
+    assert size(task, "box", "ASA").frame.plate.thickness == PLATES[-1]
+    assert tried == list(PLATES)
 
 
 def test_lower_limits_ask_for_heavier_frames(brief: Brief, task: Task, sized: Sized) -> None:

@@ -8,7 +8,7 @@ from refledge.airframe.bolt_room import plates_for
 from refledge.airframe.framing import whole_layers
 from refledge.airframe.pool import Pool, blocking, choose
 from refledge.airframe.pooling import settings_of
-from refledge.airframe.sizing import PLATES, Sized, finish
+from refledge.airframe.sizing import PLATES, STOUT, Sized, finish
 from refledge.airframe.task import Task
 from refledge.airframe.use_titles import title_of
 from refledge.model.results import Driver
@@ -97,7 +97,7 @@ def _plate(task: Task, sized: Sized) -> Driver:
     thickness = sized.frame.plate.thickness
     layer = task.brief.printer.layer
     settings = settings_of(task, sized.pool.family)
-    tried = plates_for(task, settings, PLATES)
+    tried = plates_for(task, settings, (*PLATES, *STOUT))
     thinner = [each for each in tried if whole_layers(each, layer) < thickness - 1e-6]
     if not thinner:
         return Driver("plate thickness", thickness, "mm", "the thinnest plate that is tried", 0.0)

@@ -1,6 +1,6 @@
 """Sizing: the lightest frame that keeps every limit, arm first, then checked as a whole."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from math import hypot
 
@@ -27,6 +27,7 @@ from refledge.airframe.rail_sizing import sized_rails
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.task import Task
 from refledge.airframe.weak_links import link_use
+from refledge.errors import GeometryError, WishError
 from refledge.geometry.parts import part_quantities
 from refledge.model.gear import SkidDesign
 from refledge.model.hinge import HingeDesign
@@ -39,6 +40,8 @@ FIRST_PLATE = 5e-3
 """m; plate thickness that the first search assumes."""
 PLATES = (3e-3, 4e-3, 5e-3, 6e-3, 8e-3)
 """m; plate thicknesses tried."""
+STOUT = (10e-3, 12e-3)
+"""m; tried too where the plates are what fails at all of those."""
 ROUNDS = 7
 """Most searches with limits corrected by what the whole airframe showed."""
 
@@ -192,8 +195,24 @@ def size(task: Task, family: str, printed: str, rounds: int = ROUNDS) -> Sized:
     """
     settings = settings_of(task, family)
     plates = plates_for(task, settings, PLATES)
-    found = (_rounds(task, family, printed, settings, plate, rounds) for plate in plates)
-    return min(found, key=rank)
+    best = min(
+        (_rounds(task, family, printed, settings, plate, rounds) for plate in plates), key=rank
+    )
+    if any(use > 1.0 for key, use in best.uses.items() if key.endswith("plates")):
+        return min([best, *_stouter(task, family, printed, settings, rounds)], key=rank)
+    return best
+
+
+def _stouter(
+    task: Task, family: str, printed: str, settings: list[Setting], rounds: int
+) -> Iterator[Sized]:
+    """With each of the stout plates that the bolts still pass."""
+    for stout in STOUT:
+        try:
+            (plate,) = plates_for(task, settings, (stout,))
+            yield _rounds(task, family, printed, settings, plate, rounds)
+        except (GeometryError, WishError):
+            return
 
 
 def screen(task: Task, family: str, printed: str) -> Sized:
