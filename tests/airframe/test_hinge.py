@@ -21,14 +21,23 @@ from refledge.airframe.hinge import (
 )
 from refledge.airframe.hinge_checks import grip_moment, hinge_checks
 from refledge.airframe.hinge_fold import fold_checks, fold_notes, fold_wires
-from refledge.airframe.hinge_uses import bolt_strength, drawn, least_lock, lock_margins, lock_uses
+from refledge.airframe.hinge_uses import (
+    bolt_strength,
+    drawn,
+    hinge_uses,
+    least_lock,
+    lock_margins,
+    lock_uses,
+)
 from refledge.airframe.joint_checks import joint_checks
 from refledge.airframe.joints import clamp_preload
+from refledge.airframe.judge import reserve
 from refledge.airframe.making import make_solids
 from refledge.airframe.places import part_centres
 from refledge.airframe.sizing import PLATES, Sized, screen
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import make_task, rotor_model
+from refledge.airframe.use_titles import title_of
 from refledge.airframe.weak_links import link_checks
 from refledge.errors import GeometryError
 from refledge.geometry import kernel
@@ -274,3 +283,16 @@ def test_an_unknown_lock_is_refused(hinged: Sized, hinged_task: Task) -> None:
     )
     with pytest.raises(GeometryError, match="no polyamide bolt M9; known: M3, M4, M5, M6"):
         lock_screw(wrong, hinged_task.hardware)
+
+
+def test_sizing_counts_what_the_washers_press(hinged_task: Task, hinged: Sized) -> None:
+    """The same figure as the check's, with the reserve that sizing aims at."""
+    uses = hinge_uses(hinged_task, hinged.frame, hinged.assessment)
+    assert hinged.uses.items() >= uses.items()
+    found = {c.key: c for c in hinge_checks(hinged_task, hinged.frame, hinged.assessment)}
+    worst = max(found[f"hinge-{one}-washer"].demand for one in ("pivot", "lock"))
+    plates = hinged_task.materials[hinged.frame.plate.material]
+    aim = 1.0 + reserve(plates.strength_spread)
+    capacity = found["hinge-lock-washer"].capacity
+    assert uses["hinge-washer"] == pytest.approx(aim * worst / capacity)
+    assert title_of("hinge-washer") == "pressure under the hinges' washers"

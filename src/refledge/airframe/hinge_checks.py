@@ -7,17 +7,17 @@ from refledge.airframe.hinge_uses import (
     HingeForce,
     bolt_strength,
     bolt_use,
-    drawn,
     factor_of,
     forces,
     lock_preload,
     root_ends,
+    washer_stress,
 )
 from refledge.airframe.joints import LEAST_PRELOAD, clamp_preload
 from refledge.airframe.judge import judge
 from refledge.airframe.task import Task
 from refledge.airframe.tube_checks import FRICTION
-from refledge.analysis.joints import bearing_stress, tear_out_stress, washer_pressure
+from refledge.analysis.joints import bearing_stress, tear_out_stress
 from refledge.geometry.hinge import hinge_of, lock_screw
 from refledge.model.checks import Check
 from refledge.model.fasteners import Screw
@@ -116,11 +116,10 @@ def _washer(
     """What the pull adds to the preload."""
     worst = max(every, key=lambda each: each.pull)
     material, factor = task.materials[frame.plate.material], task.brief.limits.joint_factor
-    pull = drawn(task, frame, bolt, worst.pull)
     return judge(
         key=f"hinge-{name}-washer", title=f"pressure under the {name} bolts' washers",
         group="joints", part="plates", load_case=worst.result.case.title,
-        demand=float(washer_pressure(pull, bolt.washer_diameter, bolt.clearance_hole)),
+        demand=washer_stress(task, frame, bolt, worst.pull),
         capacity=material.strength_xy / factor, unit="Pa", shown="MPa",
         spread=material.strength_spread,
         method="moments as couples over the bolts' distances along and across, shared by "

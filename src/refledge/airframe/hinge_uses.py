@@ -17,6 +17,7 @@ from refledge.airframe.joints import clamp_preload, joint_stiffnesses
 from refledge.airframe.judge import reserve
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.task import Task
+from refledge.analysis.joints import washer_pressure
 from refledge.analysis.pins import pin_use
 from refledge.geometry.hinge import hinge_of, lock_screw
 from refledge.model.fasteners import Screw, ShearBolt
@@ -107,6 +108,25 @@ def lock_uses(task: Task, frame: FrameDesign, found: Assessment) -> dict[str, fl
         key = "flight" if force.result.case.kind == "flight" else "rough"
         uses[f"strength-{key}-lock"] = max(uses[f"strength-{key}-lock"], aim * use)
     return uses
+
+
+def hinge_uses(task: Task, frame: FrameDesign, found: Assessment) -> dict[str, float]:
+    """For sizing: the lock's strength and what all washers press, with the reserve aimed at; {}
+    without a hinge."""
+    if frame.hinge is None:
+        return {}
+    material, rows = task.materials[frame.plate.material], hinge_rows(frame.clamp)
+    pull = max(each.pull for each in forces(found, rows.lock, rows.pull))
+    bolts = (task.hardware.screws[frame.clamp.screw], lock_screw(frame, task.hardware))
+    pressed = max(washer_stress(task, frame, bolt, pull) for bolt in bolts)
+    aim = task.brief.limits.joint_factor * (1.0 + reserve(material.strength_spread))
+    return lock_uses(task, frame, found) | {"hinge-washer": aim * pressed / material.strength_xy}
+
+
+def washer_stress(task: Task, frame: FrameDesign, bolt: Screw, pull: float) -> float:
+    """Pressure under a bolt's washer, Pa, under a pull on its joint, N."""
+    tension = drawn(task, frame, bolt, pull)
+    return float(washer_pressure(tension, bolt.washer_diameter, bolt.clearance_hole))
 
 
 def _every(

@@ -15,6 +15,7 @@ TITLES = {
     "layers": "shear on the layer boundary",
     "buckling": "local buckling of walls and diagonals",
     "weak-link": "the weak link breaks first",
+    "hinge-washer": "pressure under the hinges' washers",
 }
 WHEN = {"flight": "in flight", "rough": "in landing or handling"}
 WHERE = {
