@@ -9,7 +9,7 @@ import pytest
 from refledge.errors import GeometryError
 from refledge.geometry import kernel
 from refledge.geometry.assembly import find_overlaps
-from refledge.geometry.folded import folded_size, wire_way
+from refledge.geometry.folded import folded_size, wire_way, wires_start
 from refledge.geometry.folding import STEP, fold_of, fold_places, folded_outlines
 from refledge.geometry.hinge import hinge_of, lock_point, pivot_point, root_bolts, root_holes
 from refledge.geometry.items import make_items
@@ -181,3 +181,17 @@ def test_clips_stay_outside_the_plates_that_they_stand_as_high_as() -> None:
     bare, near = fold_of(one, angles)[0], fold_of(replace(one, clip=clip), angles)[0]
     far = fold_of(replace(one, clip=replace(clip, places=(0.11,))), angles)[0]
     assert near < far <= bare
+
+
+def test_wires_in_clips_start_at_the_innermost() -> None:
+    """As the arm turns, its clip comes nearer to the middle: less loop than from the bore."""
+    one = hinged_frame(3)
+    clip = ClipDesign(
+        bundle=5e-3, places=(0.11, 0.15), length=9e-3, wall=1.8e-3, tie=4e-3, material="petg"
+    )
+    clipped = replace(one, clip=clip)
+    assert wires_start(one) == 0.0
+    assert wires_start(clipped) == pytest.approx(0.1055)
+    assert wire_way(clipped).slack < wire_way(one).slack
+    still = replace(clipped, hinge=replace(hinge_of(one), turn=0.0))
+    assert wire_way(still).slack < 1e-4

@@ -48,7 +48,7 @@ def fold_wires(task: Task, frame: FrameDesign) -> tuple[Check, ...]:
             key="hinge-wires", title="bend of the motor wires past the folded hinges", group="fit",
             part="wires", demand=way.radius - arm_bundle(task) / 2,
             capacity=TIGHTEST * motor_lead(task).outside, at_least=True, unit="m", shown="mm",
-            method="circle that leaves the folded arm's bore along it and meets the plates' middle",
+            method="circle that leaves the folded arm along it and meets the plates' middle",
             source=f"{TIGHTEST:g} diameters of a lead: common practice, no source", exact=True,
             note=f"leave a loop of {show(way.slack, 'm', 'mm', 2)} between the plates",
         ),

@@ -27,7 +27,8 @@ class WireWay:
 
 
 def wire_way(frame: FrameDesign) -> WireWay:
-    """The circle through the plates' middle that leaves the folded arm's bore along the arm.
+    """The circle through the plates' middle that leaves the folded arm along it: where its bore
+    ends, or at its innermost clip.
 
     Chord and tangent: a circle that leaves a point along a line and meets another ``d`` away, ``h``
     beside that line, has radius d2 / (2 h), and its arc the length 2 r asin(d / (2 r)), or the
@@ -35,19 +36,27 @@ def wire_way(frame: FrameDesign) -> WireWay:
     """
     root, turn = frame.clamp.root_radius, hinge_of(frame).turn
     x, y = pivot_point(frame.clamp)
-    # the bore's mouth from the pivot, turned clockwise; the pivot at (root + x, y)
+    start = wires_start(frame)
+    # where the wires leave it, from the pivot, turned clockwise; the pivot at (root + x, y)
     c, s = cos(turn), sin(turn)
-    at = np.array([root + x + c * -x + s * -y, y + s * x + c * -y])
+    along, aside = start - x, -y
+    at = np.array([root + x + c * along + s * aside, y - s * along + c * aside])
     inwards = np.array([-c, s])
     far = hypot(*at)
     beside = abs(float(inwards[0] * -at[1] - inwards[1] * -at[0]))
     if beside < 1e-6 * far:
-        return WireWay(float("inf"), max(0.0, far - root))
+        return WireWay(float("inf"), max(0.0, far - root - start))
     radius = far**2 / (2 * beside)
     arc = 2 * asin(min(1.0, far / (2 * radius)))
     if float(inwards @ -at) < 0.0:
         arc = 2 * pi - arc
-    return WireWay(radius, radius * arc - root)
+    return WireWay(radius, max(0.0, radius * arc - root - start))
+
+
+def wires_start(frame: FrameDesign) -> float:
+    """Where the wires leave an arm, from its inner end, m: the bore's mouth, or a clip's end."""
+    clip = frame.clip
+    return clip.places[0] - clip.length / 2 if clip is not None else 0.0
 
 
 @dataclass(frozen=True)

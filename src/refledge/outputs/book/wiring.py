@@ -71,8 +71,9 @@ def way(study: Study) -> str:
         )
     if study.frame.hinge is not None:
         loop = show(_past_hinge(study), "m", "mm", 2)
+        start = "the innermost clip" if study.frame.clip is not None else "the arm's inner end"
         passes += (
-            f"Between the arm's inner end and the middle of the plates leave a loose loop of "
+            f"Between {start} and the middle of the plates leave a loose loop of "
             f"{loop}, lying flat between the plates: so much longer is their way with the arm "
             "folded. "
         )
