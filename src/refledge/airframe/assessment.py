@@ -15,6 +15,7 @@ from refledge.airframe.inventory import Lump, centre_of_mass, lumps
 from refledge.airframe.joints import clamp_preload
 from refledge.airframe.legs import landing_force
 from refledge.airframe.modeshapes import describe_modes
+from refledge.airframe.skid_ties import tied
 from refledge.airframe.soft_seat import on_standoffs, riding_motion, sprung
 from refledge.airframe.statics import CaseResult, foot_stiffness, solve_cases
 from refledge.airframe.stressing import PartStress, bar_stress
@@ -72,6 +73,8 @@ def assess(
     structure = build_structure(
         frame, layout, task.materials, fill_of(brief), part_masses, found, task.hardware
     )
+    skids = frame.skid
+    structure = tied(structure, skids, task.materials[skids.material] if skids else None)
     structure = changed(structure) if changed else _grown(task, frame, structure)
     stiffness = foot_stiffness(structure, structure.feet)
     force = landing_force(task.landing_mass, brief.mission.landing_speed, stiffness)

@@ -2,13 +2,18 @@
 
 from collections.abc import Callable
 
+import numpy as np
+
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.judge import judge
 from refledge.airframe.skid import SkidStress, skid_stress
+from refledge.airframe.skid_ties import bar_section, tie_forces
 from refledge.airframe.task import Task
 from refledge.airframe.working import Working
 from refledge.model.checks import Check
+from refledge.model.gear import SkidDesign
 from refledge.model.parts import FrameDesign
+from refledge.typed import Floats
 
 PART = "skids"
 PLANE: tuple[tuple[str, str, Callable[[SkidStress], float]], ...] = (
@@ -40,7 +45,36 @@ def skid_checks(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Chec
         )
         for key, words, of in rows
     ]  # fmt: skip
-    return (*made, _shear(material, title, factor, stress), _leg(task, frame, found, stress))
+    return (
+        *made,
+        _shear(material, title, factor, stress),
+        _leg(task, frame, found, stress),
+        _tie(task, frame.skid, found),
+    )
+
+
+def _tie(task: Task, skid: SkidDesign, found: Assessment) -> Check:
+    """What the bar bears as it holds two legs together, in the worst landing."""
+    material, factor = task.materials[skid.material], task.brief.limits.landing_factor
+    landings = [each for each in found.results if each.case.kind == "landing"]
+    worst = max(landings, key=lambda each: tie_stress(found, skid, each.displacements))
+    return judge(
+        key="skid-tie", title="bar between the legs that it ties together", group="strength",
+        part=PART, load_case=worst.case.title,
+        demand=tie_stress(found, skid, worst.displacements), capacity=material.strength_xy / factor,
+        unit="Pa", shown="MPa", spread=material.strength_spread,
+        method="beam frame: axial force and bending both ways at the bar's ends; a bar in two "
+        "parts counts as one of its tongues",
+        source=f"strength in the layers from the material card; factor {factor:g} from the brief",
+    )  # fmt: skip
+
+
+def tie_stress(found: Assessment, skid: SkidDesign, displacements: Floats) -> float:
+    """Greatest stress at the ends of the ties, N / A + M / W both ways, Pa."""
+    wide, high = bar_section(skid)
+    sizes = np.abs(tie_forces(found.structure, displacements))
+    stress = sizes[..., 0] / (wide * high) + 6 * sizes[..., 4] / (wide * high**2)
+    return float((stress + 6 * sizes[..., 5] / (high * wide**2)).max())
 
 
 def _shear(material: Working, title: str, factor: float, stress: SkidStress) -> Check:

@@ -266,8 +266,7 @@ def _near(lump: Lump, feet: list[int], nodes: Floats) -> list[int]:
 
 
 def _shared(lump: Lump, feet: list[int]) -> list[PointMass]:
-    """A skid's mass at its two legs' ends; that it ties them together is left out, which is careful
-    for their strength and stiffness."""
+    """A skid's mass at its two legs' ends; ``skid_ties`` ties these together."""
     return [PointMass(foot, lump.mass / 2, lump.inertia / 2, np.zeros(3)) for foot in feet]
 
 

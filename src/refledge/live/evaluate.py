@@ -29,11 +29,14 @@ from refledge.live.drawn import Drawn, made_for, ratios_of
 from refledge.live.refit import Refitted, refit
 from refledge.live.respecified import placed_again, specs_for
 from refledge.model.brief import Brief
+from refledge.model.parts import FrameDesign
 from refledge.model.results import ClosureStep
 from refledge.study import Study
 from refledge.units import show
 
 BY_HAND = "Set by hand, not by sizing"
+SKID_ROUNDS = 2
+"""Landings worked out while the bars of skids are sized: our choice."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,9 +74,7 @@ def evaluate(last: Study, drawn: Drawn, brief: Brief, by_hand: ByHand) -> Held:
     fitted = refit(task, last.frame, by_hand)
     made = made_for(task, fitted.frame, fitted.layout, drawn)  # this frame may have parts more
     if fitted.frame.skid is not None:
-        push = _push(task, fitted, made)
-        fitted = refit(task, last.frame, by_hand, push)
-        made = made_for(task, fitted.frame, fitted.layout, drawn)
+        fitted, made = _with_skids(task, last.frame, by_hand, drawn)
         task = make_task(
             flown, kind, rotor, _all_up(task, fitted, made), ratios, cards=last.task.cards
         )
@@ -81,10 +82,19 @@ def evaluate(last: Study, drawn: Drawn, brief: Brief, by_hand: ByHand) -> Held:
     return Held(_noted(study, by_hand), sized=False, drawn=drawn.shows(fitted.frame, brief))
 
 
-def _push(task: Task, fitted: Refitted, made: Made) -> float:
-    """What one leg takes in the landing on one, N, for which the skids' bars are sized."""
-    found = assess(task, fitted.frame, fitted.layout, made.masses, made.centres)
-    return float(found.result("landing-one").case.foot_force[:, 2].max())
+def _with_skids(
+    task: Task, frame: FrameDesign, by_hand: ByHand, drawn: Drawn
+) -> tuple[Refitted, Made]:
+    """The frame with bars of skids for what one leg takes in the landing on one, which is more the
+    stiffer they are: from the least bar up, whatever they were before."""
+    push = 0.0
+    for _ in range(SKID_ROUNDS):
+        fitted = refit(task, frame, by_hand, push)
+        made = made_for(task, fitted.frame, fitted.layout, drawn)
+        found = assess(task, fitted.frame, fitted.layout, made.masses, made.centres)
+        push = float(found.result("landing-one").case.foot_force[:, 2].max())
+    fitted = refit(task, frame, by_hand, push)
+    return fitted, made_for(task, fitted.frame, fitted.layout, drawn)
 
 
 def _weightless(

@@ -156,7 +156,7 @@ def without(frame: BeamFrame, structure: Structure, broken: frozenset[str]) -> B
         if word in ("arm", "lock", "mount"):
             lost_nodes.add(structure.tips[int(number) - 1])
     masses = [m for m in frame.masses if m.node not in lost_nodes]
-    springs = frame.springs
+    springs = tuple(s for s in frame.springs if not {s.node_a, s.node_b} & lost_nodes)
     if "tray" in broken:
         battery = len(frame.nodes) - 2
         masses = [m for m in masses if m.node != battery]

@@ -10,8 +10,11 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
+from refledge.airframe.assessment import airframe_modes
 from refledge.airframe.felt import TURNING_SHARE
+from refledge.airframe.skid_ties import untied
 from refledge.analysis.balance import permissible_unbalance
+from refledge.model.results import ModeSet
 from refledge.solids.assembly import Material, Matrices, assemble
 from refledge.solids.cases import PointMass
 from refledge.solids.harmonic import unbalance
@@ -71,11 +74,19 @@ def verify_whole(
         stiff=stiff_ones,
         partner=partner,
         assurance=assurance,
-        beam=study.airframe_modes.frequencies[list(partner)],
+        beam=beam_modes(study).frequencies[list(partner)],
         speed=speed,
         at_controller=controller,
         at_belly=belly,
     )
+
+
+def beam_modes(study: Study) -> ModeSet:
+    """Modes of the beam frame with what the solids have: skids as masses, without their ties."""
+    if study.frame.skid is None:
+        return study.airframe_modes
+    found = study.assessment
+    return airframe_modes(study.task, study.frame, untied(found.structure), found.lumps)
 
 
 def _like(
@@ -135,11 +146,12 @@ def paired(study: Study, solid: Floats, frequencies: Floats) -> tuple[tuple[int,
     Compared at motors, controller and belly, translations weighted by the mass there; likeness is
     to all beam modes within ``GROUP`` of the partner's frequency together, as such modes mix.
     """
-    structure, shapes = study.assessment.structure, study.airframe_modes.shapes
+    structure, modes = study.assessment.structure, beam_modes(study)
+    shapes = modes.shapes
     nodes = [structure.tips[arm] for arm in study.layout.arm_of_rotor]
     nodes += [structure.hub, structure.belly]
     weight = _weights(study)
-    both = frequencies, study.airframe_modes.frequencies
+    both = frequencies, modes.frequencies
     read = shapes[:, nodes, :3]
     partner, _ = alike(solid, read, weight, both)
     near = np.abs(np.log(both[1][partner][:, None] / both[1])) < GROUP

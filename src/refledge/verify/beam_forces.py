@@ -6,6 +6,7 @@ from math import cos, sin
 import numpy as np
 
 from refledge.airframe.inventory import BUILT_IN, Lump
+from refledge.airframe.skid_ties import sides, tie_axes, tie_forces
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.structure import LOWER, NODES_PER_ARM, PLATE_NODES, UPPER
 from refledge.analysis.beam import (
@@ -155,13 +156,29 @@ def carried_mass(study: Study, plate: int) -> PointMass:
     return PointMass("carried", mass, centre - np.array([0.0, 0.0, bottom]), inertia)
 
 
-def worst_foot(study: Study, result: CaseResult) -> Floats:
-    """Force (3,), N, on the hardest-pushed foot, leg axes (x outwards)."""
+def worst_foot(study: Study, result: CaseResult) -> tuple[Floats, Floats]:
+    """Force (3,), N, and moment (3,), N m, on the end of the leg that the ground pushes most, leg
+    axes (x outwards): of the ground, and of the skid that ties it to another."""
     forces = result.case.foot_force
     leg = int(np.argmax(np.linalg.norm(forces, axis=1)))
-    angle = float(study.layout.arm_angles[study.frame.leg.arms[leg]])
-    turned: Floats = arm_axes(angle) @ forces[leg]
-    return turned
+    turn = arm_axes(float(study.layout.arm_angles[study.frame.leg.arms[leg]]))
+    held = _tied(study, result)[leg]
+    return np.asarray(turn @ (forces[leg] - held[:3])), np.asarray(turn @ -held[3:])
+
+
+def _tied(study: Study, result: CaseResult) -> Floats:
+    """Force and moment (legs, 6), N and N m, of every leg's end on its skid, body axes; nothing
+    without skids."""
+    structure = study.assessment.structure
+    found = np.zeros((len(structure.feet), 6))
+    if study.frame.skid is None:
+        return found
+    forces = tie_forces(structure, result.displacements)
+    for pair, ends in zip(sides(structure), forces, strict=True):
+        turn = np.kron(np.eye(2), tie_axes(structure, *pair))
+        for node, own in zip(pair, ends, strict=True):
+            found[structure.feet.index(node)] = turn.T @ own
+    return found
 
 
 def arm_figures(study: Study) -> dict[str, float]:

@@ -221,9 +221,9 @@ def leg_setup(study: Study) -> Setup:
     landings = tuple(each for each in found.results if each.case.kind == "landing")
     foot = np.array(named.origin(features["foot"]))
     cases = [
-        SolidCase(each.case.title, (FaceLoad("foot", force, foot),))
+        SolidCase(each.case.title, (FaceLoad("foot", force, foot, moment),))
         for each in landings
-        for force in (beam_forces.worst_foot(study, each),)
+        for force, moment in (beam_forces.worst_foot(study, each),)
     ]
     return Setup(
         "leg", regions, (Support(("flange",)),), tuple(cases), MeshSize(4e-3), _kinds(landings)
