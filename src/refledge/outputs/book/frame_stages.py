@@ -26,8 +26,8 @@ OF_THE_FRAME: tuple[Stage, ...] = (
             "a nut, bring washer and nut in from the side with a thin open spanner, a dab of "
             "grease to keep them in it.",
             "Tighten in two rounds: first every bolt to half the torque, each arm's inner pair "
-            "before its outer pair and from arm to opposite arm; then the same round to full "
-            "torque.",
+            "before its outer pair, and from each arm on to the one furthest away; then the same "
+            "round to full torque.",
             "Wait an hour and go round once more: plastic settles under the washers.",
         ),
         caution=(
