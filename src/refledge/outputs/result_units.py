@@ -46,12 +46,14 @@ _BY_UNIT: Final[dict[str, str]] = {
     "AntennaHolderDesign.across AntennaHolderDesign.flange_thickness "
     "TrayDesign.pitch_y SeatDesign.side SeatDesign.thickness SeatDesign.post_height "
     "SeatDesign.post_diameter SeatDesign.pitch SeatDesign.foot_pitch SeatDesign.rise "
+    "HingeDesign.pivot_bore HingeDesign.lock_bore "
     "FrameDesign.block_width "
     "FrameDesign.block_height FrameDesign.hole_allowance FrameDesign.fit_gap "
     "MaterialCard.outer MaterialCard.bore Placement.translation PartSpec.size MassLine.centre "
     "ModeSet.nodes Deflected.nodes Deflected.tip_deflection LayoutOption.motor_radius "
     "LayoutOption.footprint Assembly.least_gap",
     "rad": "Layout.arm_angles TrayDesign.yaw SkidDesign.turn SeatDesign.turn "
+    "HingeDesign.turn HingeDesign.lead "
     "AntennaHolderDesign.tilt GuardDesign.span GuardDesign.strut_at "
     "Deflected.motor_tilt Alternative.tilt",
     "m, rad": "Deflected.displacements",
