@@ -96,7 +96,9 @@ def test_any_load_is_judged_as_the_solid_path_judges_it() -> None:
         "x", (FaceLoad(SEAT, load[:3], tip, load[3:6]),), load[6:9], load[9:], middle,
         riders_feel=False,
     )  # fmt: skip
-    run = solve_part({"arm": body}, faces, (Support((HELD,)),), (case,), size=MeshSize(4.5e-3)).finest
+    run = solve_part(
+        {"arm": body}, faces, (Support((HELD,)),), (case,), size=MeshSize(4.5e-3)
+    ).finest
     study: Any = SimpleNamespace(
         frame=SimpleNamespace(
             arm=SimpleNamespace(axis=length), clamp=SimpleNamespace(root_radius=0.05)
