@@ -5,6 +5,8 @@ way and taken up again (strength left off: it needs more steps than fit here; ``
 with it): that this ends where a growth in one go does is tested in ``tests/voxels``.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -12,6 +14,7 @@ import pytest
 
 from refledge.airframe import sizing
 from refledge.inputs.brief import read_brief
+from refledge.shaping import shape
 from refledge.shaping.figures import Stand, stand_of
 from refledge.shaping.shape import Growing, Shaped, Wish, shape_arm
 from refledge.shaping.space import Space, space_of
@@ -43,6 +46,15 @@ def stand(study: Study, space: Space) -> Stand:
     return stand_of(study, space, "cpu")
 
 
+@contextmanager
+def laid_out(space: Space, stand: Stand) -> Iterator[pytest.MonkeyPatch]:
+    """``shape_arm`` with the study's own room and stand at 3 mm, found once for all."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(shape, "space_of", lambda *_: space)
+        patch.setattr(shape, "stand_of", lambda *_: stand)
+        yield patch
+
+
 @dataclass(frozen=True)
 class Halves:
     """A growth stopped after STOPPED steps, and the same taken up from the folder."""
@@ -59,7 +71,9 @@ class Halves:
 
 
 @pytest.fixture(scope="session")
-def halves(study: Study, tmp_path_factory: pytest.TempPathFactory) -> Halves:
+def halves(
+    study: Study, space: Space, stand: Stand, tmp_path_factory: pytest.TempPathFactory
+) -> Halves:
     told: list[Growing] = []
     pictures = []
 
@@ -70,9 +84,10 @@ def halves(study: Study, tmp_path_factory: pytest.TempPathFactory) -> Halves:
         return now.iteration < STOPPED
 
     folder = tmp_path_factory.mktemp("growing")
-    first = shape_arm(study, QUICK, stop, folder)
-    files, seen = list(folder.iterdir()), list[int]()
-    second = shape_arm(study, QUICK, lambda now: seen.append(now.iteration), folder)
+    with laid_out(space, stand):
+        first = shape_arm(study, QUICK, stop, folder)
+        files, seen = list(folder.iterdir()), list[int]()
+        second = shape_arm(study, QUICK, lambda now: seen.append(now.iteration), folder)
     return Halves(first, told, pictures, second, seen, folder, files)
 
 

@@ -22,8 +22,11 @@ def before(study: Study, stand: Stand, space: Space) -> Figures:
 
 @pytest.mark.slow
 def test_the_lightest_arm_keeps_its_limits_and_weighs_less(study: Study) -> None:
-    """Few steps: far from the least mass, yet well below the drawn arm's on the same voxels."""
-    found = shape_arm(study, Wish(voxel=3e-3, iterations=15, goal="mass"))
+    """Few steps: far from the least mass, yet well below the drawn arm's on the same voxels.
+
+    Strength, which needs more steps and smaller voxels, is left off; ``tests/voxels`` has it.
+    """
+    found = shape_arm(study, Wish(voxel=3e-3, iterations=15, goal="mass", use=None))
     assert found.bounds is not None
     assert found.bounds.worst(found.after) <= 1
     assert found.after.frequencies[0] >= found.bounds.frequency

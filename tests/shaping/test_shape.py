@@ -8,13 +8,13 @@ import pytest
 from refledge.errors import AnalysisError
 from refledge.shaping import shape
 from refledge.shaping.crisp import crisp
-from refledge.shaping.figures import Figures, Moved
+from refledge.shaping.figures import Figures, Moved, Stand
 from refledge.shaping.loads import tip_loads
 from refledge.shaping.shape import Shaped, shape_arm
 from refledge.shaping.space import Space
 from refledge.study import Study
 from refledge.voxels.problem import Problem, Recipe
-from tests.shaping.conftest import QUICK, STOPPED, Halves
+from tests.shaping.conftest import QUICK, STOPPED, Halves, laid_out
 
 
 def test_the_grown_arm_is_stiffer_for_no_more_mass(shaped: Shaped) -> None:
@@ -53,7 +53,7 @@ def test_stopping_keeps_the_best_and_the_same_again_goes_on(halves: Halves) -> N
 
 
 def test_another_brief_does_not_take_up_this_ones_work(
-    study: Study, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    study: Study, space: Space, stand: Stand, tmp_path: Path
 ) -> None:
     files: list[Path] = []
 
@@ -61,13 +61,14 @@ def test_another_brief_does_not_take_up_this_ones_work(
         files.append(file)
         raise AnalysisError("not grown here")
 
-    monkeypatch.setattr(shape, "optimise", instead)
-    monkeypatch.setattr(shape, "figures_of", lambda *_: shaped_figures(study))
     arm = next(each for each in study.parts if each.key == "arm")
     heavier = replace(study, parts=(replace(arm, mass=1.1 * arm.mass),))
-    for each in (study, study, heavier):
-        with pytest.raises(AnalysisError, match="not grown"):
-            shape_arm(each, QUICK, None, tmp_path)
+    with laid_out(space, stand) as patch:
+        patch.setattr(shape, "optimise", instead)
+        patch.setattr(shape, "figures_of", lambda *_: shaped_figures(study))
+        for each in (study, study, heavier):
+            with pytest.raises(AnalysisError, match="not grown"):
+                shape_arm(each, QUICK, None, tmp_path)
     assert files[0] == files[1] != files[2]
     assert files[0].parent == tmp_path
 

@@ -7,17 +7,19 @@ import pytest
 
 from refledge.errors import AnalysisError
 from refledge.shaping.crisp import crisp
+from refledge.shaping.figures import Stand
 from refledge.shaping.printable import least_wall, printable
 from refledge.shaping.shape import Shaped, bed_of, shape_arm
 from refledge.shaping.space import Space
 from refledge.study import Study
-from tests.shaping.conftest import QUICK
+from tests.shaping.conftest import QUICK, laid_out
 from tests.voxels.test_overhang import hanging
 
 
 @pytest.fixture(scope="module")
-def standing(study: Study) -> Shaped:
-    return shape_arm(study, replace(QUICK, support_free=True))
+def standing(study: Study, space: Space, stand: Stand) -> Shaped:
+    with laid_out(space, stand):
+        return shape_arm(study, replace(QUICK, support_free=True))
 
 
 def leaning(study: Study, shaped: Shaped) -> float:

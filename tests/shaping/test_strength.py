@@ -18,7 +18,7 @@ from refledge.study import Study
 from refledge.verify.plastics import printed_body
 from refledge.voxels.grid import Grid
 from refledge.voxels.problem import Problem, Recipe
-from tests.shaping.conftest import QUICK
+from tests.shaping.conftest import QUICK, laid_out
 
 
 def test_factors_and_strengths_are_those_of_the_solid(study: Study, stand: Stand) -> None:
@@ -66,7 +66,7 @@ def test_use_doubles_with_the_load_and_shaking_is_not_judged(
 
 
 def test_growing_asks_for_the_use_wished_for_or_not_at_all(
-    study: Study, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+    study: Study, space: Space, stand: Stand, shaped: Shaped, tmp_path: Path
 ) -> None:
     """By the whole strength of the stand, from the sharpness on from which shapes are clear."""
     seen: list[Problem] = []
@@ -77,10 +77,12 @@ def test_growing_asks_for_the_use_wished_for_or_not_at_all(
         kept.append(file)
         raise AnalysisError("not grown here")
 
-    monkeypatch.setattr(shape, "optimise", instead)
-    for use in (0.3, 0.5, None):
-        with pytest.raises(AnalysisError, match="not grown"):
-            shape_arm(study, replace(QUICK, use=use), None, tmp_path)
+    with laid_out(space, stand) as patch:
+        patch.setattr(shape, "optimise", instead)
+        patch.setattr(shape, "figures_of", lambda *_: shaped.before)
+        for use in (0.3, 0.5, None):
+            with pytest.raises(AnalysisError, match="not grown"):
+                shape_arm(study, replace(QUICK, use=use), None, tmp_path)
     assert seen[2].strength is None
     assert [each.strength and each.strength.most for each in seen] == [0.3, 0.5, None]
     assert seen[0].strength is not None

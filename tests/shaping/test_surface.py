@@ -145,8 +145,10 @@ def test_a_thin_wall_is_thickened_where_there_is_room() -> None:
     before, after = (sum(each.area for each in part.thin) for part in (thin, thick))
     assert after < 0.01 * before
     neck = 10 * 10 * H**3
-    assert 0.9 * neck < thick.thickened < 2.1 * neck
-    assert thick.volume - thin.volume == pytest.approx(thick.thickened, rel=0.15)
+    assert 0.9 * neck < thick.thickened < 2.5 * neck  # two layers, and rims
+    more = thick.volume - thin.volume  # taken off all over, where no seat puts it back
+    assert more < 0.6 * thick.thickened
+    assert thick.smooth.volume == pytest.approx(thin.smooth.volume)
 
 
 def test_voxels_are_filled_within_reach_and_not_where_nothing_may_be() -> None:

@@ -75,7 +75,7 @@ class Printable:
     print_rotation: Floats
     """(3, 3)."""
     thickened: float = 0.0
-    """m3 of plastic put where walls came out too thin."""
+    """m3 of plastic put where walls came out too thin, and taken off all over."""
 
 
 @dataclass(frozen=True)
@@ -91,9 +91,11 @@ def printable(grown: Grown, least_wall: float) -> Printable:
     """The part to print. Raises GeometryError where the seats do not hang together.
 
     Where walls come out thinner than ``least_wall`` (m), voxels about them are filled, further out
-    each time, until none is or as far as that goes; what is still thin is listed.
+    each time, until none is or as far as that goes; what is still thin is listed. The plastic
+    for it is taken off all over, some hundredths of a millimetre.
     """
     found = _drawn(grown, least_wall)
+    volume = found.smooth.volume
     for reach in THICKEN:
         if not found.thin:
             break
@@ -102,7 +104,7 @@ def printable(grown: Grown, least_wall: float) -> Printable:
             continue  # all there is is full, or must stay empty: further out
         more = found.thickened + float((density - grown.density).sum()) * grown.grid.spacing**3
         grown = replace(grown, density=density)
-        found = replace(_drawn(grown, least_wall), thickened=more)
+        found = replace(_drawn(grown, least_wall, volume), thickened=more)
     return found
 
 
@@ -139,8 +141,8 @@ def beyond_bed(grown: Grown) -> tuple[Floats, Grid]:
     return density, Grid((x, y, z), grid.spacing, (origin[0], origin[1], origin[2]))
 
 
-def _drawn(grown: Grown, least_wall: float) -> Printable:
-    smooth = enclose(*beyond_bed(grown))
+def _drawn(grown: Grown, least_wall: float, volume: float | None = None) -> Printable:
+    smooth = enclose(*beyond_bed(grown), volume)
     whole = _with_seats(smooth.mesh, grown)
     body, islands, cavities = _single(whole, grown)
     mesh = mesh_of(body, "grown part")

@@ -39,19 +39,21 @@ class Enclosed:
     level: float
     """Density on the surface before smoothing (1)."""
     volume: float
-    """Of the densities, m3, which the surface encloses too."""
+    """m3 that the surface encloses: of the densities if nothing else was asked for."""
     smoothed: float
     """Share of the volume that smoothing added (below 0: took) before it was put back."""
     shift: float
     """m along the normals that put it back."""
 
 
-def enclose(density: Floats, grid: Grid) -> Enclosed:
+def enclose(density: Floats, grid: Grid, volume: float | None = None) -> Enclosed:
     """The surface round ``density`` (nx, ny, nz), 0 to 1, m; air lies beyond the grid.
 
-    Raises GeometryError where no level encloses the volume of the densities.
+    volume: m3 that it encloses, by moving all over; what the densities add up to if not given.
+    Raises GeometryError where no level encloses it.
     """
-    volume = float(density.sum(dtype=np.float64)) * grid.spacing**3
+    if volume is None:
+        volume = float(density.sum(dtype=np.float64)) * grid.spacing**3
     level = _level(density, grid, volume)
     rough = _surface(density, grid, level)
     smooth = taubin(rough)
