@@ -14,8 +14,8 @@ STRIP = 38.0
 _BED = 52.0
 _FACTS = 84.0
 TOLERANCES = (
-    "General tolerance ISO 2768-1 m (from memory): ±0.1 to 6,",
-    "±0.2 to 30, ±0.3 to 120, ±0.5 to 400. mm; running dimensions count from 0 on each axis.",
+    "All in mm. General tolerance ISO 2768-1 m (from memory): ±0.1 to 6, ±0.2 to 30,",
+    "±0.3 to 120, ±0.5 to 400. Running dimensions count from 0 on each axis.",
 )
 """What a printer in good order keeps; common practice, no source."""
 
