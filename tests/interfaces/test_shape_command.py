@@ -7,6 +7,8 @@ import pytest
 from typer.testing import CliRunner
 
 from refledge.interfaces.cli import app
+from refledge.interfaces.shaping import asked
+from refledge.shaping.shape import LIGHTEST_USE, USE
 
 EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler" / "brief.toml"
 
@@ -27,6 +29,14 @@ def test_wrong_options_are_told_before_any_work(
     found = CliRunner().invoke(app, ["shape", str(EXAMPLE), "--out", str(tmp_path), *options])
     assert found.exit_code == 2
     assert said in found.stderr
+
+
+def test_strength_is_kept_unless_left_out() -> None:
+    """Less strictly where least mass is sought, whose limits the arm printed thin keeps."""
+    stiff, light = (asked("arm", "2 mm", 30, "cpu", goal) for goal in ("stiffness", "mass"))
+    assert stiff.use == USE
+    assert light.use == LIGHTEST_USE
+    assert asked("arm", "2 mm", 30, "cpu", strength=False).use is None
 
 
 def test_a_build_is_refused_before_any_work(tmp_path: Path) -> None:

@@ -27,7 +27,7 @@ from refledge.shaping.keeping import kept_arm
 from refledge.shaping.printable import laid, least_wall, of_drawn, printable
 from refledge.shaping.reanalysis import reanalyse
 from refledge.shaping.result import Result
-from refledge.shaping.shape import USE, Growing, Wish, shape_arm
+from refledge.shaping.shape import LIGHTEST_USE, USE, Growing, Wish, shape_arm
 from refledge.shaping.space import COARSEST, FINEST
 from refledge.shaping.strength import asked_again
 from refledge.study import Study, design
@@ -58,9 +58,10 @@ def asked(
     if not FINEST <= size <= COARSEST:
         allowed = f"{show(FINEST, 'm', 'mm')} to {show(COARSEST, 'm', 'mm')}"
         raise wrong("--voxel", f'"{voxel}"', allowed, "give another size")
+    usual = LIGHTEST_USE if goal == "mass" else USE
     return Wish(
         voxel=size, iterations=iterations, device=device, support_free=support_free,
-        goal="mass" if goal == "mass" else "stiffness", use=USE if strength else None,
+        goal="mass" if goal == "mass" else "stiffness", use=usual if strength else None,
     )  # fmt: skip
 
 
