@@ -47,8 +47,8 @@ USE = 0.42
 surfaces lie half a voxel further out, corners are sharper, infill carries less (measured, see
 docs/shaping.md)."""
 LIGHTEST_USE = 0.55
-"""The same where least mass is sought: the limit is then kept by the arm printed thin, and the crisp
-arm uses a tenth less (measured, the same)."""
+"""The same where least mass is sought: the limit is then kept by the arm printed thin, and the
+crisp arm uses a tenth less (measured, the same)."""
 MET = 1.002
 """Share of the use asked for up to which it counts as kept."""
 _UPRIGHT = 0.999
