@@ -64,10 +64,11 @@ def test_everything_is_written_and_says_the_same(result: Result, tmp_path: Path)
 
 
 def test_the_workbench_gets_the_same_rows_and_remarks(result: Result) -> None:
-    told = shape_doc(result, [Path("folder/grown-arm.3mf")])
+    told = shape_doc(result, [Path("folder/grown-arm.3mf")], "grown/arm.toml")
     assert [tuple(each.values()) for each in told["rows"]] == list(rows(result))
     assert told["remarks"] == list(remarks(result))
     assert told["files"] == ["grown-arm.3mf"]
+    assert told["record"] == "grown/arm.toml"
 
 
 def test_lines_and_json_hold_every_row(result: Result, tmp_path: Path) -> None:

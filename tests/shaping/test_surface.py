@@ -12,7 +12,7 @@ from refledge.geometry.mesh import is_watertight, mesh_volume
 from refledge.model.results import TriMesh
 from refledge.shaping.grown import Grown
 from refledge.shaping.printable import FLAT_ENOUGH, Shell, filled, printable
-from refledge.shaping.surface import corner_normals, enclose, taubin
+from refledge.shaping.surface import JUMP, LEVELS, _crossing, corner_normals, enclose, taubin
 from refledge.shaping.surface_walls import thin_spots, thin_walls
 from refledge.solids.remesh import Given
 from refledge.solids.remesh_skin import Skin
@@ -185,3 +185,18 @@ def test_edges_of_a_block_are_no_thin_walls() -> None:
     assert not len(thin_spots(block, 3.9e-3).places)
     (one, *_) = thin_walls(thin_spots(block, 4.2e-3), 8.4e-3)
     assert one.thickness == pytest.approx(4e-3, rel=1e-3)
+
+
+@pytest.mark.parametrize(("jump", "taken"), [(0.5 * JUMP, True), (3.0 * JUMP, False)])
+def test_a_small_jump_of_the_volume_is_left_to_moving_the_surface(jump: float, taken: bool) -> None:
+    """The volume falls by ``jump`` at a level of 0.6, half of it either side of the one wanted."""
+
+    def excess(level: float) -> float:
+        return 1e-4 * (0.6 - level) + (jump / 2 if level < 0.6 else -jump / 2)
+
+    ends = (excess(LEVELS[0]), excess(LEVELS[1]))
+    if taken:
+        assert _crossing(excess, LEVELS, ends) == pytest.approx(0.6, abs=1e-6)
+    else:
+        with pytest.raises(GeometryError, match="jumps past"):
+            _crossing(excess, LEVELS, ends)

@@ -27,6 +27,9 @@ LEVELS = (0.02, 0.98)
 """Where the level is sought: outside it the field is no body with a border."""
 SAME_VOLUME = 1e-5
 """Share of the volume within which a level or a shift will do."""
+JUMP = 1e-3
+"""Share of the volume that may be missing where the volume jumps with the level, as it does where
+marching cubes changes its mind about a cube; moving the surface puts it back (a choice)."""
 _PASSES = 40
 
 
@@ -120,6 +123,8 @@ def _crossing(
         else:
             high, less, more = at, found, more / 2
         at = low + (high - low) * more / (more - less)
+    if abs(excess(at)) < JUMP:
+        return at
     raise GeometryError(
         f"the surface's volume jumps past that of the densities at level {at:.4f}: use a field "
         "with a border of more than one value, or smaller voxels"
