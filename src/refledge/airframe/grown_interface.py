@@ -1,5 +1,7 @@
 """What a grown arm meets and is made of, and whether it still fits where a brief names it."""
 
+from typing import Any
+
 from refledge.airframe.working import Working
 from refledge.errors import InputError, Problem
 from refledge.model.brief import Brief
@@ -31,17 +33,24 @@ def interface_of(
         root_length=arm.root_length,
         tenon_length=arm.tenon_length,
         bore=arm.bore,
-        root_radius=clamp.root_radius,
-        clamp_screw=clamp.screw,
-        clamp_first=clamp.first,
-        clamp_pitch_x=clamp.pitch_x,
-        clamp_pitch_y=clamp.pitch_y,
-        mount_screw=mount.screw,
-        mount_pitch_x=mount.pitch_x,
-        mount_pitch_y=mount.pitch_y,
-        mounts=mount.per_arm,
-        hole_allowance=allowance,
+        **met_by(clamp, mount, allowance),
     )
+
+
+def met_by(clamp: ClampDesign, mount: MountDesign, allowance: float) -> dict[str, Any]:
+    """What clamp and mount ask of an arm, as fields of ArmInterface."""
+    return {
+        "root_radius": clamp.root_radius,
+        "clamp_screw": clamp.screw,
+        "clamp_first": clamp.first,
+        "clamp_pitch_x": clamp.pitch_x,
+        "clamp_pitch_y": clamp.pitch_y,
+        "mount_screw": mount.screw,
+        "mount_pitch_x": mount.pitch_x,
+        "mount_pitch_y": mount.pitch_y,
+        "mounts": mount.per_arm,
+        "hole_allowance": allowance,
+    }
 
 
 def plastic_of(material: Working) -> GrownPlastic:

@@ -13,7 +13,7 @@ from refledge.airframe.arm_uses import ArmDemand, ArmUses, separation_uses
 from refledge.airframe.body import Body
 from refledge.airframe.candidates import Candidates
 from refledge.airframe.grown_beams import TipGive
-from refledge.airframe.grown_interface import refuse_misfit, softened
+from refledge.airframe.grown_interface import met_by, refuse_misfit, softened
 from refledge.airframe.grown_strength import bounds
 from refledge.airframe.judge import reserve
 from refledge.airframe.working import Working
@@ -26,23 +26,13 @@ from refledge.typed import Floats
 
 def check_fits(brief: Brief, grown: GrownArm, body: Body, length: float) -> None:
     """Raise InputError where the arm does not fit. body, length (m): what its width fixes now."""
-    own, clamp, mount = grown.interface, body.clamp, body.mount
     now = replace(
-        own,
+        grown.interface,
         length=length,
         width=body.arm_width,
         root_length=body.root_length,
-        tenon_length=mount.length,
-        root_radius=clamp.root_radius,
-        clamp_screw=clamp.screw,
-        clamp_first=clamp.first,
-        clamp_pitch_x=clamp.pitch_x,
-        clamp_pitch_y=clamp.pitch_y,
-        mount_screw=mount.screw,
-        mount_pitch_x=mount.pitch_x,
-        mount_pitch_y=mount.pitch_y,
-        mounts=mount.per_arm,
-        hole_allowance=brief.frame.hole_allowance,
+        tenon_length=body.mount.length,
+        **met_by(body.clamp, body.mount, brief.frame.hole_allowance),
     )
     refuse_misfit(brief, grown, now)
 
