@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import replace
-from math import pi, radians
+from math import inf, pi, radians
 
 import numpy as np
 import pytest
@@ -185,6 +185,8 @@ def test_gaps_and_overlaps(task: Task, sized: Sized) -> None:
     assert good["propeller-part-gap"].verdict is Verdict.HOLDS
     assert good["propeller-tip-gap"].verdict is Verdict.HOLDS
     assert good["parts-overlap"].verdict is Verdict.HOLDS
+    assert (good["parts-overlap"].demand, good["parts-overlap"].capacity) == (0, 0)
+    assert good["parts-overlap"].margin == inf
     bad = fitted(task, sized, spec((0.1, 0.1, 0.1)), gap=4e-3)
     assert bad["propeller-part-gap"].verdict is Verdict.FAILS
     close = replace(sized.layout, tip_gap=task.brief.layout.tip_gap - 1e-4)
@@ -192,6 +194,7 @@ def test_gaps_and_overlaps(task: Task, sized: Sized) -> None:
     found = keyed(fit_checks(task.brief, close, (), overlap))
     assert found["propeller-tip-gap"].verdict is Verdict.FAILS
     assert found["parts-overlap"].verdict is Verdict.FAILS
+    assert found["parts-overlap"].margin == -1
     assert "arm 1 and tray" in found["parts-overlap"].note
 
 

@@ -122,6 +122,7 @@ def test_a_finding_says_what_it_drives(study: Study) -> None:
 
 
 def test_margins_in_words() -> None:
+    assert words.degrees("4 h at 80 degC") == "4 h at 80 °C"
     assert words.percent(-0.113) == "−11.3 %"
     assert words.percent(0.057) == "+5.7 %"
     assert words.percent(float("inf")) == "unlimited"

@@ -1,6 +1,6 @@
 """Checks of fit: bed, propeller clearances, parts that meet."""
 
-from refledge.airframe.judge import judge
+from refledge.airframe.judge import judge, none_margin
 from refledge.model.brief import Brief
 from refledge.model.checks import Check
 from refledge.model.layout import Layout
@@ -58,7 +58,8 @@ def _disc_gap(assembly: Assembly) -> Check:
 def _overlaps(assembly: Assembly) -> Check:
     return judge(
         key="parts-overlap", title="parts that share volume", group="fit", part="assembly",
-        demand=float(len(assembly.overlaps)), capacity=0.5, unit="1", shown="1",
+        demand=float(len(assembly.overlaps)), capacity=0.0, unit="1", shown="1",
+        margin=none_margin(len(assembly.overlaps)),
         method="common volume of every pair of neighbouring solids above 1 mm3",
         source="computed from the solids", note="; ".join(assembly.overlaps), exact=True,
     )  # fmt: skip

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from refledge.airframe.judge import judge
+from refledge.airframe.judge import judge, none_margin
 from refledge.airframe.making import Solids
 from refledge.airframe.task import Task
 from refledge.airframe.wires import arm_bundle, motor_lead
@@ -31,7 +31,8 @@ def fold_checks(
     return (
         judge(
             key=FOLD, title="parts that share volume with the arms folded", group="fit",
-            part="assembly", demand=float(len(met)), capacity=0.5, unit="1", shown="1",
+            part="assembly", demand=float(len(met)), capacity=0.0, unit="1", shown="1",
+            margin=none_margin(len(met)),
             method="common volume of every pair of neighbouring solids above 1 mm3, propellers off",
             source="computed from the solids", note="; ".join(met), exact=True,
         ),

@@ -79,6 +79,11 @@ def ratio_margin(demand: float, capacity: float, at_least: bool) -> float:
     return over / under - 1.0 if under > 0.0 else float("inf")
 
 
+def none_margin(found: int) -> float:
+    """Reserve where none of a thing is wanted: without limit at none, all of it gone at one."""
+    return -1.0 if found else float("inf")
+
+
 def in_doubt(check: Check, error: float) -> Check:
     """The check, or *cannot say* where the mesh error is more than its distance to the limit."""
     if abs(check.capacity - check.demand) > error:

@@ -13,7 +13,7 @@ from refledge.outputs.pose import on_bed
 from refledge.outputs.printed import foot_notes, print_mesh
 from refledge.outputs.tables import Cell, Column, Table
 from refledge.outputs.threemf import Placed, plate_bytes
-from refledge.outputs.words import material_name
+from refledge.outputs.words import degrees, material_name
 from refledge.planning.plan import PlannedPart, PrintPlan
 from refledge.printing.plates import Laid, Plate
 from refledge.study import Study
@@ -136,7 +136,7 @@ def hours(seconds: float) -> str:
 def _blocks(study: Study, plan: PrintPlan, pictures: Sequence[str]) -> Iterator[Block]:
     yield Block(
         "Before you print",
-        rows=tuple(plan.drying),
+        rows=tuple((name, degrees(how)) for name, how in plan.drying),
         heads=("Spool", "Dry it"),
         remark="Times and temperatures are typical; the maker's sheet goes before them.",
     )

@@ -167,6 +167,11 @@ def capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
+def degrees(words: str) -> str:
+    """A card's ``4 h at 80 degC`` as it is printed."""
+    return words.replace("degC", "°C")
+
+
 def percent(share: float) -> str:
     """A margin or spread such as ``+18.6 %``; beyond ten times the limit only that."""
     if not math.isfinite(share):

@@ -13,7 +13,7 @@ from refledge.outputs.book.blocks import (
 )
 from refledge.outputs.book.pictures import part_picture
 from refledge.outputs.printed import foot_notes
-from refledge.outputs.words import CAUTIONS, capital, count, material_name
+from refledge.outputs.words import CAUTIONS, capital, count, degrees, material_name
 from refledge.study import Study
 from refledge.units import show
 
@@ -131,7 +131,7 @@ def _settings(study: Study) -> Grid:
         card = study.cards[key]
         extra = ", closed chamber" if card.needs_enclosure else ""
         extra += ", hardened nozzle" if card.abrasive else ""
-        dry = card.drying.replace("degC", "°C")
+        dry = degrees(card.drying)
         rows.append(
             (card.name,
              f"nozzle {show(card.nozzle_temperature, 'K', 'degC')}, bed "
