@@ -42,9 +42,15 @@ class Lump:
     arm: int = -1
     """Arm whose tip carries it, or -1 for the middle of the frame."""
     fixed: bool = True
-    """False for a slung payload, which loads the frame but does not shake with it."""
+    """False for what loads the frame but does not shake with it: a slung payload, loose items."""
     part: str = ""
     """Part key for printed parts and tubes."""
+
+    @property
+    def loose(self) -> bool:
+        """An item that pulls with what the airframe feels, without shaking with it; a slung payload
+        pulls with a force of its own (``LoadCase.slung_force``)."""
+        return not self.fixed and self.group != "payload"
 
 
 def box_inertia(mass: float, size: tuple[float, float, float]) -> Floats:

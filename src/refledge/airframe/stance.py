@@ -56,10 +56,10 @@ def stance(
 ) -> tuple[float, float]:
     """Centre of mass to the nearest edge it would tip over, and its height above ground, m.
 
-    A slung payload is left out: on the ground it does not hang.
+    A slung payload is left out: on the ground it does not hang. Loose items stand on the airframe.
     """
     points = ground_points(frame, structure, hardware)
-    centre = centre_of_mass(tuple(lump for lump in lumps if lump.fixed))
+    centre = centre_of_mass(tuple(lump for lump in lumps if lump.fixed or lump.loose))
     return nearest_side(points[:, :2], centre[:2]), float(centre[2] - points[:, 2].min())
 
 

@@ -57,7 +57,7 @@ def solve_cases(
 
     Results stand in the order of ``cases``.
     """
-    frame = structure.frame
+    frame = structure.loaded
     free = [case for case in cases if case.held_arm < 0]
     moved = solve_free(frame, np.array([_loads(structure, layout, case) for case in free]))
     found = dict(zip(free, zip(moved.displacements, moved.acceleration, strict=True), strict=True))
@@ -89,7 +89,7 @@ def _loads(structure: Structure, layout: Layout, case: LoadCase) -> Floats:
 
 def _held(structure: Structure, case: LoadCase) -> tuple[Floats, Floats]:
     """Displacements with one arm held at its tip and weight acting on all; minus gravity."""
-    frame = structure.frame
+    frame = structure.loaded
     _, mass = matrices(frame)
     down = np.array([0.0, 0.0, -GRAVITY, 0.0, 0.0, 0.0])
     weight = (mass @ (rigid_shapes(frame.nodes) @ down)).reshape(-1, 6)
@@ -123,7 +123,7 @@ def foot_stiffness(structure: Structure, feet: tuple[int, ...]) -> float:
     deformation to which inertia does no work, so half the feet's own displacement is all the strain
     energy: the stiffness that a falling-weight estimate needs, with arms and plates that give too.
     """
-    frame = structure.frame
+    frame = structure.loaded
     loads = np.zeros((len(frame.nodes), 6))
     loads[list(feet), 2] = 1.0 / len(feet)
     found = solve_free(frame, loads).displacements

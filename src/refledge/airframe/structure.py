@@ -70,6 +70,15 @@ class Structure:
     feet: tuple[int, ...]
     feet_roots: tuple[int, ...]
     """Clamp node that each leg hangs from."""
+    loose: tuple[PointMass, ...] = ()
+    """Items that are not fixed: part of every load case, not of the modes."""
+
+    @property
+    def loaded(self) -> BeamFrame:
+        """The beam frame for load cases: with what rides on it without shaking with it."""
+        if not self.loose:
+            return self.frame
+        return replace(self.frame, masses=(*self.frame.masses, *self.loose))
 
     def beams_of(self, part: str, index: int = -1) -> list[int]:
         """Beam numbers of a part, of one arm or leg or of all."""
@@ -133,6 +142,7 @@ def build_structure(
         roots=tuple(_first(index) + PLATE_NODES + 1 for index in range(layout.n_arms)),
         feet=tuple(feet),
         feet_roots=tuple(feet_roots),
+        loose=tuple(_loose(lump, placed) for lump in lumps if lump.loose),
     )
 
 
@@ -258,6 +268,16 @@ def _point_masses(
             node = _near(lump, feet, nodes)[0]
         found.append(PointMass(node, lump.mass, lump.inertia, lump.centre - nodes[node]))
     return tuple(found)
+
+
+def _loose(lump: Lump, nodes: Floats) -> PointMass:
+    """Where it lies if that is above; hanging, where it is tied: a line or a soft foot bears no
+    moment to speak of, and what hangs does not turn with the airframe."""
+    node = _middle_node(lump)
+    away = lump.centre - nodes[node]
+    if node == UPPER:
+        return PointMass(node, lump.mass, lump.inertia, away)
+    return PointMass(node, lump.mass, offset=away * np.array([1.0, 1.0, 0.0]))
 
 
 def _near(lump: Lump, feet: list[int], nodes: Floats) -> list[int]:

@@ -249,5 +249,9 @@ class Placed(Box):
         default=None,
         reason="none given: it rests on the upper plate",
     )
-    fixed: bool = part("fixed to the frame, so that its mass shakes with it", default=True)
+    fixed: bool = part(
+        "fixed to the frame, so that its mass shakes with it; otherwise it only loads the frame: "
+        "from soft feet above, from a line below",
+        default=True,
+    )
     drawn_power: float | None = power_drawn("it draws")

@@ -141,19 +141,27 @@ def _plate_bottom(frame: FrameDesign, plate: int) -> float:
 
 
 def carried_mass(study: Study, plate: int) -> PointMass:
-    """All that rides on the middle of one plate, plate axes."""
+    """All that rides on the middle of one plate, plate axes; loose items too, for their pull."""
     own = ("upper_plate", "lower_plate", *BUILT_IN)
     mine = [
         lump
         for lump in study.assessment.lumps
         if lump.arm < 0
-        and lump.fixed
+        and (lump.fixed or lump.loose)
         and lump.part not in own
         and (lump.centre[2] > 0.0) == (plate == UPPER)
     ]
-    mass, centre, inertia = gathered(mine)
     bottom = _plate_bottom(study.frame, plate)
+    mass, centre, inertia = gathered([_tied_at(lump, bottom) for lump in mine])
     return PointMass("carried", mass, centre - np.array([0.0, 0.0, bottom]), inertia)
+
+
+def _tied_at(lump: Lump, bottom: float) -> Lump:
+    """A loose item that hangs, at the plate, ``bottom`` (m) above the mid-plane, to which its line
+    is tied; others as they are."""
+    if not lump.loose or lump.centre[2] > 0.0:
+        return lump
+    return replace(lump, centre=np.array([*lump.centre[:2], bottom]), inertia=np.zeros((3, 3)))
 
 
 def worst_foot(study: Study, result: CaseResult) -> tuple[Floats, Floats]:
