@@ -33,6 +33,7 @@ from refledge.planning.plan import GROWN, plan_prints
 from refledge.printing.mass import printed_mass
 from refledge.repair.weak_link import root_moment, size_words
 from refledge.study import Study
+from refledge.verify.beam_forces import tip_load, worst_arm
 from refledge.verify.cache import content_key
 from refledge.verify.plastics import printed_body
 from refledge.verify.setup import GROWN_EDGE, arm_setup
@@ -107,6 +108,16 @@ def test_strength_is_what_was_solved_scaled_to_the_loads_at_hand(
     same = [case for case in arm.cases if case.title == "carried by one arm"]
     carried = checks["strength-carried-arm"].demand / plastic.strength_xy
     assert carried == pytest.approx(max(case.plastic for case in same), rel=0.1)
+
+
+def test_the_solid_is_pulled_at_its_seat_as_the_beams_are(study: Study) -> None:
+    """Force and moment on the tenon's top are those on the motor axis at half the plates' gap."""
+    seat = np.array([0.0, 0.0, study.frame.arm.depth_root / 2])
+    for result in study.assessment.results:
+        force, moment = tip_load(study, result)
+        wanted = arm_loads(study.assessment.structure, result)[worst_arm(study, result)]
+        np.testing.assert_allclose(force, wanted[:3], atol=1e-9)
+        np.testing.assert_allclose(moment + np.cross(seat, force), wanted[3:6], atol=1e-9)
 
 
 def test_the_mesh_error_can_leave_a_check_in_doubt(study: Study, arm: GrownArm) -> None:

@@ -5,6 +5,7 @@ from math import cos, sin
 
 import numpy as np
 
+from refledge.airframe.grown_strength import TENON_BAR, at_tip
 from refledge.airframe.inventory import BUILT_IN, Lump
 from refledge.airframe.skid_ties import sides, tie_axes, tie_forces
 from refledge.airframe.statics import CaseResult
@@ -22,9 +23,6 @@ from refledge.solids.cases import FaceLoad, PointMass
 from refledge.study import Study
 from refledge.typed import Floats
 
-TENON_BAR = 2
-"""Beam of an arm that is its tenon: after the clamp's and the root end's."""
-
 
 def arm_axes(angle: float) -> Floats:
     """(3, 3): rows are the arm's x, y, z in body axes."""
@@ -33,20 +31,21 @@ def arm_axes(angle: float) -> Floats:
 
 
 def worst_arm(study: Study, result: CaseResult) -> int:
-    """The arm with the greatest moment at its clamp."""
-    structure = study.assessment.structure
+    """The arm that bends hardest at its clamp: upright and level moment, each over the depth that
+    it bends, as they add up in a corner of a section."""
+    structure, arm = study.assessment.structure, study.frame.arm
     roots = [structure.beams_of("arm", i)[1] for i in range(study.frame.n_arms)]
-    ends = result.forces[roots, 0]
-    return int(np.argmax(np.hypot(ends[:, 4], ends[:, 5])))
+    ends = np.abs(result.forces[roots, 0])
+    return int(np.argmax(ends[:, 4] / arm.depth_root + ends[:, 5] / arm.width))
 
 
 def tip_load(study: Study, result: CaseResult) -> tuple[Floats, Floats]:
     """Force (3,), N, and moment (3,), N m, on the worst arm at the middle of its tenon's top."""
-    structure, arm = study.assessment.structure, study.frame.arm
-    bar = structure.beams_of("arm", worst_arm(study, result))[TENON_BAR]
-    force, moment = result.forces[bar, 1, :3], result.forces[bar, 1, 3:]
-    down = np.array([0.0, 0.0, -arm.depth_tip / 2])
-    return force, moment + np.cross(down, force)
+    structure = study.assessment.structure
+    row = structure.beams_of("arm", worst_arm(study, result))[TENON_BAR]
+    six = at_tip(structure.bars[row], result.forces[row, 1])
+    down = np.array([0.0, 0.0, -study.frame.arm.depth_root / 2])
+    return six[:3], six[3:] + np.cross(down, six[:3])
 
 
 def arm_felt(study: Study, result: CaseResult) -> tuple[Floats, Floats]:
