@@ -8,12 +8,13 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "src" / "refledge"
 
-EDGE = {"errors", "units", "typed"}
+EDGE = {"errors", "units", "typed", "whole"}
 MODELS = EDGE | {"data", "model"}
 MAY_IMPORT = {
     "errors": set(),
     "units": set(),
     "typed": set(),
+    "whole": {"errors"},
     "data": EDGE,
     "model": EDGE | {"data"},
     "inputs": MODELS,

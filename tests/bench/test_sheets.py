@@ -9,13 +9,12 @@ import pytest
 from pypdf import PdfReader
 
 from refledge.bench.predicting import arm_piece, bench_span
-from refledge.errors import BuildError, InputError
+from refledge.errors import InputError
 from refledge.geometry.coupons import Coupon, coupon_keys, coupon_spec, make_coupon, short_arm
 from refledge.inputs.cards import material_cards
 from refledge.inputs.fasteners import hardware
 from refledge.inputs.readings import read_session
 from refledge.model.bench import ArmPiece
-from refledge.outputs.bench_files import checked_folder, write_whole
 from refledge.outputs.bench_forms import KINDS, filled_in, form_text
 from refledge.outputs.coupon_files import write_coupon
 from tests.geometry.frames import arm, frame
@@ -106,25 +105,3 @@ def test_a_procedure_prints_on_one_page(key: str, tmp_path: Path) -> None:
     command += ["--no-pdf-header-footer", f"--print-to-pdf={out}", str(page)]
     subprocess.run(command, check=True, capture_output=True, timeout=60)
     assert len(PdfReader(out).pages) == 1
-
-
-def test_a_file_is_written_whole_or_not_at_all(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """A full disk while it is being written leaves the older file and nothing beside it."""
-    file = write_whole(tmp_path / "page.html", "first")
-
-    def full(_: int) -> None:
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr("refledge.outputs.bench_files.os.fsync", full)
-    with pytest.raises(BuildError, match=r"no space left on device\. Nothing was changed"):
-        write_whole(file, "second")
-    assert [f.name for f in tmp_path.iterdir()] == ["page.html"]
-    assert file.read_text() == "first"
-
-
-def test_a_file_in_the_place_of_a_folder_is_said(tmp_path: Path) -> None:
-    (tmp_path / "pieces").write_text("mine")
-    with pytest.raises(BuildError, match="cannot be a folder"):
-        checked_folder(tmp_path / "pieces")

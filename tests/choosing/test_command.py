@@ -129,7 +129,7 @@ def test_wrong_input_is_one_message(
 
 def test_a_folder_that_cannot_be(run: Run, brief_file: Path) -> None:
     done = run(brief_file, "--out", brief_file / "inside")
-    assert (done.exit_code, "could not be written" in done.stderr) == (1, True)
+    assert (done.exit_code, "cannot be a folder" in done.stderr) == (1, True)
 
 
 @pytest.mark.slow

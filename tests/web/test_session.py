@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from refledge.errors import BriefError, InputError
-from refledge.interfaces.web.files import inside, plain_name, write_whole
+from refledge.interfaces.web.files import inside, plain_name
 from refledge.interfaces.web.history import STEPS, State
 from refledge.interfaces.web.session import ConflictError, Session, digest
 
@@ -128,34 +128,6 @@ def test_mine_is_kept_only_over_the_text_that_was_seen(session: Session) -> None
         session.keep_mine(digest(theirs))
     session.keep_mine(digest(theirs + "# once more\n"))
     assert session.path.read_text() == mine
-
-
-def test_writing_keeps_rights_and_follows_links(tmp_path: Path) -> None:
-    target, link = tmp_path / "real.toml", tmp_path / "link.toml"
-    target.write_text("a")
-    target.chmod(0o600)
-    link.symlink_to(target)
-    write_whole(link, b"b")
-    assert link.is_symlink()
-    assert target.read_text() == "b"
-    assert target.stat().st_mode & 0o777 == 0o600
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["link.toml", "real.toml"]
-
-
-def test_a_write_that_fails_leaves_the_old_file(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    target = tmp_path / "brief.toml"
-    target.write_text("old")
-
-    def full(_handle: int) -> None:
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr("os.fsync", full)
-    with pytest.raises(OSError, match="space"):
-        write_whole(target, b"new")
-    assert target.read_text() == "old"
-    assert list(tmp_path.iterdir()) == [target]
 
 
 @pytest.mark.parametrize("name", ["../x", "/etc/passwd", "a/../../x", ".", "", "a\0b", "..\\x"])

@@ -2,15 +2,13 @@
 
 import hashlib
 import json
-import os
-import tempfile
 from dataclasses import replace
 from pathlib import Path
 
 from refledge import __version__
 from refledge.choosing.finalist import Dropped, Finalist, Wanted, make_finalist
 from refledge.choosing.rebuilt import plain, rebuilt
-from refledge.errors import BuildError
+from refledge.whole import write_whole
 
 FORMAT = 1
 NAME = "finalist-"
@@ -63,12 +61,4 @@ def _load(path: Path) -> Finalist | Dropped | None:
 def _keep(path: Path, found: Finalist | Dropped) -> None:
     """All at once: a run that is killed leaves it whole or not at all."""
     told = {"sized": isinstance(found, Finalist), "found": plain(found)}
-    try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{NAME}", suffix=".part")
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            json.dump(told, file)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).replace(path)
-    except OSError as error:
-        raise BuildError(f"{path} could not be written: {error.strerror or error}") from error
+    write_whole(path, json.dumps(told))

@@ -27,7 +27,6 @@ from refledge.model.learned_cards import LearnedCards
 from refledge.model.learning import Calibration, Score
 from refledge.model.materials import MaterialCard
 from refledge.outputs.bench_comparison import calibration_page, comparison_page
-from refledge.outputs.bench_files import write_whole
 from refledge.outputs.bench_words import (
     calibration_lines,
     candidate_lines,
@@ -35,6 +34,7 @@ from refledge.outputs.bench_words import (
     score_lines,
 )
 from refledge.outputs.record import plain
+from refledge.whole import write_whole
 
 _FILES = (".toml", ".csv")
 

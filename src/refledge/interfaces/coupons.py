@@ -30,13 +30,13 @@ from refledge.model.learning import Prediction
 from refledge.model.materials import MaterialCard
 from refledge.model.parts import FrameDesign
 from refledge.model.results import PartSpec
-from refledge.outputs.bench_files import checked_folder
 from refledge.outputs.bench_forms import form_text
 from refledge.outputs.bench_words import prediction_lines
 from refledge.outputs.coupon_files import write_coupon
 from refledge.printing.mass import printed_mass, skin_thickness
 from refledge.store import Store
 from refledge.study import design
+from refledge.whole import checked_folder
 
 Progress = Callable[[str, float], None]
 FIT = "fit"

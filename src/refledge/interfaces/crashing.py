@@ -83,7 +83,4 @@ def refuse_build(out: Path | None) -> None:
 
 def write(study: Study, found: Breaks, out: Path) -> tuple[Path, ...]:
     """The page and the figures, in a folder of their own."""
-    try:
-        return write_crash(study, found, out)
-    except OSError as error:
-        raise BuildError(f"{out} could not be written: {error.strerror}") from error
+    return write_crash(study, found, out)

@@ -5,7 +5,6 @@ from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
-from refledge.errors import StoreError
 from refledge.interfaces.bench_options import amount, wrong
 from refledge.model.logbook import (
     CASES,
@@ -155,8 +154,4 @@ def exported(store: Path, out: Path) -> str:
     """CSV and JSON of every entry."""
     with opened(store, reading=True) as book:
         entries, lives = book.entries(struck=True), book.lives()
-    try:
-        written = export(entries, lives, out)
-    except OSError as error:
-        raise StoreError(f"{out} could not be written: {error.strerror}") from error
-    return "\n".join(str(path) for path in written)
+    return "\n".join(str(path) for path in export(entries, lives, out))

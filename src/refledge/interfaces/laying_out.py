@@ -1,7 +1,6 @@
 """What ``refledge layouts`` does, and what it says at the end."""
 
 import json
-import os
 import shutil
 import tempfile
 import textwrap
@@ -13,7 +12,7 @@ from pathlib import Path
 from refledge.choosing.candidates import Candidates, gather
 from refledge.choosing.choosing import chosen_brief
 from refledge.choosing.compare import MOST, Comparison, compare
-from refledge.errors import BuildError, InputError, Problem
+from refledge.errors import InputError, Problem
 from refledge.inputs.also import Also, read_also
 from refledge.inputs.brief import read_brief
 from refledge.inputs.files import read_text
@@ -30,6 +29,7 @@ from refledge.outputs.layouts_words import (
     rows_of,
     verdict,
 )
+from refledge.whole import checked_folder, write_whole
 
 Progress = Callable[[str, float], None]
 _NAME, _CELL = 23, 16  # letters of the table's first and other columns
@@ -79,11 +79,7 @@ def _folder(out: Path | None) -> Iterator[Path]:
         with tempfile.TemporaryDirectory(prefix="refledge-") as name:
             yield Path(name)
         return
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise BuildError(f"{out} could not be written: {error.strerror or error}") from error
-    yield out
+    yield checked_folder(out)
 
 
 def choose(
@@ -114,7 +110,7 @@ def choose(
     made = chosen_brief(text, candidates, numbers[key], place.resolve())
     files = {place: made.text} | {place.with_name(n): t for n, t in made.tables.items()}
     for path, content in files.items():
-        _put(path, content)
+        write_whole(path, content)
     read_brief(place)  # what was written must read back
     return tuple(files)
 
@@ -133,17 +129,6 @@ def _known(asked: Asked, candidates: Candidates) -> dict[str, int]:
         problem = Problem(str(record), "--out", "a damaged comparison", "one of layouts", step)
         raise InputError(problem) from error
     return known if same else {}
-
-
-def _put(path: Path, text: str) -> None:
-    try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}-")
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(text)
-        Path(name).chmod(0o644)
-        Path(name).replace(path)
-    except OSError as error:
-        raise BuildError(f"{path} could not be written: {error.strerror or error}") from error
 
 
 def holds(found: Comparison) -> bool:

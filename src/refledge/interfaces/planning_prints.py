@@ -10,12 +10,12 @@ from refledge.inputs.print_records import read_print_records
 from refledge.interfaces.bench_options import learned_for
 from refledge.interfaces.designing import part_of
 from refledge.interfaces.print_log import by_rows, with_own_prints
-from refledge.outputs.bench_files import checked_folder, write_whole
 from refledge.outputs.print_plan import hours, plan_files, plan_table, time_words, totals
 from refledge.planning.plan import PrintPlan, plan_prints
 from refledge.printing.plates import Bed
 from refledge.study import Study, design
 from refledge.units import UnitError, to_si
+from refledge.whole import checked_folder, write_whole
 
 Progress = Callable[[str, float], None]
 

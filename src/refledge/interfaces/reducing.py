@@ -14,11 +14,11 @@ from refledge.interfaces.bench_options import opened, store_file
 from refledge.model.bench import Session
 from refledge.model.bench_results import Reduction
 from refledge.model.learning import Learned, Score
-from refledge.outputs.bench_files import write_whole
 from refledge.outputs.bench_reduction import reduction_page
 from refledge.outputs.bench_words import learned_lines, reduction_lines, score_lines
 from refledge.outputs.record import plain
 from refledge.store import Store, learned_card
+from refledge.whole import write_whole
 
 
 @dataclass(frozen=True)

@@ -8,12 +8,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from types import FrameType
 
-from refledge.errors import AnalysisError, BuildError
+from refledge.errors import AnalysisError
 from refledge.inputs.brief import read_brief
 from refledge.inputs.grown_text import RECORD, SURFACE, grown_files
 from refledge.interfaces.bench_options import amount, learned_for, wrong
 from refledge.interfaces.designing import part_of
-from refledge.outputs.log_files import write_whole
 from refledge.outputs.shape_files import (
     PICTURE,
     prepare_shape,
@@ -32,6 +31,7 @@ from refledge.shaping.space import COARSEST, FINEST
 from refledge.shaping.strength import asked_again
 from refledge.study import Study, design
 from refledge.units import show
+from refledge.whole import write_whole
 
 Progress = Callable[[str, float], None]
 _PICTURE_EVERY = 5  # iterations
@@ -207,7 +207,4 @@ def as_json(found: Result, out: Path) -> str:
 def write(found: Result, out: Path) -> tuple[Path, ...]:
     """The page, the figures and the files to print; the arm that ``design`` takes, where it was
     solved."""
-    try:
-        return (*write_shape(found, out), *_keep(found, out))
-    except OSError as error:
-        raise BuildError(f"{out} could not be written: {error.strerror}") from error
+    return (*write_shape(found, out), *_keep(found, out))

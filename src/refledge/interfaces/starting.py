@@ -4,12 +4,16 @@ from pathlib import Path
 
 from refledge.errors import InputError, Problem
 from refledge.inputs.starter import starter_text
+from refledge.whole import write_whole
 
 
 def write_starter(file: Path, *, force: bool) -> None:
     """Write the starter brief; a file that stands there is kept unless ``force``."""
+    if force:
+        write_whole(file, starter_text())
+        return
     try:
-        with file.open("w" if force else "x", encoding="utf-8") as out:
+        with file.open("x", encoding="utf-8") as out:
             out.write(starter_text())
     except FileExistsError:
         raise _refused(

@@ -14,10 +14,10 @@ from refledge.inputs.recordings import read_recording
 from refledge.interfaces.bench_options import existing, opened, store_file, wrong
 from refledge.model.learning import Score
 from refledge.model.recordings import ModeMatch, Recording, TapResult, VibrationResult
-from refledge.outputs.bench_files import write_whole
 from refledge.outputs.bench_recordings import tap_page, vibration_page
 from refledge.outputs.bench_words import score_lines, tap_lines, vibration_lines
 from refledge.outputs.record import plain
+from refledge.whole import write_whole
 
 _CURVES = ("frequency", "power", "time", "orders", "order_rms")
 

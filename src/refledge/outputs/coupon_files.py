@@ -10,7 +10,6 @@ from refledge.bench.procedures import procedure
 from refledge.geometry.coupons import Coupon
 from refledge.geometry.kernel import tessellate, write_step
 from refledge.model.results import PartSpec, TriMesh
-from refledge.outputs.bench_files import checked_folder, write_whole
 from refledge.outputs.bench_forms import COLUMNS, filled_in
 from refledge.outputs.bench_pages import bench_page
 from refledge.outputs.layer import Body
@@ -19,6 +18,7 @@ from refledge.outputs.palette import rgb_of
 from refledge.outputs.pose import on_bed
 from refledge.outputs.render import picture, png_bytes
 from refledge.outputs.threemf import threemf_bytes
+from refledge.whole import checked_folder, write_whole
 
 _VIEW: Final = (-0.9, 0.55, 560, 400)  # rad, rad, px, px
 AFTER: Final = {"fit": "its lines, filled in, go into your brief"}

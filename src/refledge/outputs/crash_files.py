@@ -9,7 +9,6 @@ from markupsafe import Markup
 from refledge.model.checks import Check
 from refledge.model.copies import kind_of
 from refledge.outputs.crash_charts import first_chart, plates_chart, stock_chart
-from refledge.outputs.log_files import write_whole
 from refledge.outputs.pages import style, template
 from refledge.outputs.pose import on_bed
 from refledge.outputs.print_plan import fitted_words
@@ -22,6 +21,7 @@ from refledge.repair.toll import tolls
 from refledge.repair.weak_link import TITLES
 from refledge.study import Study
 from refledge.units import figure, show
+from refledge.whole import write_whole
 
 SCHEMA = "refledge crash 1"
 
@@ -182,7 +182,6 @@ def crash_html(study: Study, found: Breaks) -> str:
 
 def write_crash(study: Study, found: Breaks, out: Path) -> tuple[Path, ...]:
     """crash.html, crash.json and a 3MF for each plate of spares, in ``out``."""
-    out.mkdir(parents=True, exist_ok=True)
     plates = (_plate(study, found, number) for number in range(len(found.plates)))
     return (
         write_whole(out / "crash.html", crash_html(study, found)),

@@ -1,18 +1,16 @@
 """The folder of ``refledge layouts``: page, tables, everything as JSON."""
 
 import json
-import os
-import tempfile
 from pathlib import Path
 
 from refledge import __version__
 from refledge.choosing.compare import Comparison
-from refledge.errors import BuildError
 from refledge.outputs.layouts_page import layouts_html
 from refledge.outputs.layouts_tables import finalists_table, front_table
 from refledge.outputs.layouts_words import gains, gives_up, left_out, notes
 from refledge.outputs.record import plain
 from refledge.typed import Json
+from refledge.whole import write_whole
 
 RECORD = "layouts.json"
 PAGE = "layouts.html"
@@ -27,7 +25,7 @@ def write_layouts(comparison: Comparison, folder: Path) -> Path:
         RECORD: record_json(comparison),
     }
     for name, text in files.items():
-        _put(folder / name, text)
+        write_whole(folder / name, text)
     return folder / PAGE
 
 
@@ -59,15 +57,3 @@ def record_json(comparison: Comparison) -> str:
         "notes": plain(notes(comparison)),
     }
     return json.dumps(document, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
-
-
-def _put(path: Path, text: str) -> None:
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}-")
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(text)
-        Path(name).chmod(0o644)
-        Path(name).replace(path)
-    except OSError as error:
-        raise BuildError(f"{path} could not be written: {error.strerror or error}") from error

@@ -12,6 +12,7 @@ from refledge.model.fields import info_of
 from refledge.model.logbook import KINDS, Logged, PartLife
 from refledge.outputs.record import plain
 from refledge.repair.history import History
+from refledge.whole import write_whole
 
 HOUR = 3600.0
 SCHEMA = "refledge log 1"
@@ -84,7 +85,6 @@ def history_json(found: History) -> str:
 
 def export(entries: Sequence[Logged], lives: Sequence[PartLife], out: Path) -> tuple[Path, ...]:
     """Write a CSV for each kind of entry, parts.csv and log.json; the paths."""
-    out.mkdir(parents=True, exist_ok=True)
     texts = {f"{kind}.csv": _csv(kind, entries) for kind in KINDS}
     texts["parts.csv"] = _lives_csv(lives)
     texts["log.json"] = _json(entries, lives)
@@ -142,10 +142,3 @@ def _json(entries: Sequence[Logged], lives: Sequence[PartLife]) -> str:
         "lives": [asdict(life) for life in lives],
     }  # fmt: skip
     return json.dumps(document, indent=1, sort_keys=True, ensure_ascii=False) + "\n"
-
-
-def write_whole(path: Path, data: str | bytes) -> Path:
-    """Write beside and rename, so that nobody ever reads half a file."""
-    fresh = path.with_name(f".{path.name}.new")
-    fresh.write_bytes(data.encode("utf-8") if isinstance(data, str) else data)
-    return fresh.replace(path)

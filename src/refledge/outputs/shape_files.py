@@ -8,7 +8,6 @@ from typing import Any
 from markupsafe import Markup
 
 from refledge.errors import BuildError
-from refledge.outputs.log_files import write_whole
 from refledge.outputs.pages import data_uri, style, template
 from refledge.outputs.record import plain
 from refledge.outputs.shape_aloft import aloft_json, aloft_rows, aloft_verdict
@@ -19,6 +18,7 @@ from refledge.outputs.words import CAUTIONS, material_name
 from refledge.shaping.figures import Moved
 from refledge.shaping.result import Result
 from refledge.units import show
+from refledge.whole import checked_folder, write_whole
 
 SCHEMA = "refledge shape 1"
 PICTURE = "growing.png"
@@ -35,10 +35,7 @@ def prepare_shape(out: Path) -> None:
     """Make the folder; BuildError for a build, which holds only what design wrote."""
     if (out / "build.json").is_file():
         raise BuildError(f"{out} is a build, which holds only what design wrote; name another")
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise BuildError(f"{out} could not be made: {error.strerror}") from error
+    checked_folder(out)
 
 
 def rows(found: Result) -> Iterator[tuple[str, str, str, str]]:

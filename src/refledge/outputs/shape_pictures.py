@@ -6,16 +6,15 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
-from refledge.errors import BuildError
 from refledge.model.results import TriMesh
 from refledge.outputs.charts import svg
 from refledge.outputs.charts.scale import Scale, axis_below, round_up
 from refledge.outputs.layer import Body
-from refledge.outputs.log_files import write_whole
 from refledge.outputs.palette import rgb_of
 from refledge.outputs.render import picture, png_bytes
 from refledge.shaping.result import Result
 from refledge.typed import Floats
+from refledge.whole import write_whole
 
 _ENLARGED = 3  # pixels for each voxel
 _MARGIN = 12  # pixels round the picture
@@ -35,10 +34,7 @@ def growing_png(side: Floats, path: Path) -> Path:
     framed[_MARGIN:-_MARGIN, _MARGIN:-_MARGIN] = large
     out = io.BytesIO()
     Image.fromarray(framed).save(out, "PNG", compress_level=9)
-    try:
-        return write_whole(path, out.getvalue())
-    except OSError as error:
-        raise BuildError(f"{path} could not be written: {error.strerror}") from error
+    return write_whole(path, out.getvalue())
 
 
 def arm_pictures(found: Result) -> dict[str, bytes]:

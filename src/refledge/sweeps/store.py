@@ -1,8 +1,6 @@
 """Finished chunks of a sweep as Parquet files in one folder, safe against interruption."""
 
 import json
-import os
-import tempfile
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,7 +9,8 @@ import numpy as np
 import pyarrow as pa  # type: ignore[import-untyped]
 import pyarrow.parquet as pq  # type: ignore[import-untyped]
 
-from refledge.errors import BuildError, InputError, Problem
+from refledge.errors import InputError, Problem
+from refledge.whole import write_whole, written_whole
 
 MANIFEST = "sweep.json"
 
@@ -54,16 +53,8 @@ class ChunkStore:
 
     def write(self, number: int, columns: Mapping[str, np.ndarray]) -> None:
         """Puts one chunk there all at once: a reader sees it whole or not at all."""
-        handle, name = tempfile.mkstemp(dir=self.folder, prefix=".chunk-", suffix=".part")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                pq.write_table(pa.table(dict(columns)), file, compression="zstd")
-                file.flush()
-                os.fsync(file.fileno())
-            Path(name).replace(self.path(number))
-        except OSError as error:
-            Path(name).unlink(missing_ok=True)
-            raise BuildError(f"chunk {number} of the sweep cannot be written: {error}") from error
+        with written_whole(self.path(number)) as file:
+            pq.write_table(pa.table(dict(columns)), file, compression="zstd")
 
     def read(self, number: int, names: tuple[str, ...] | None = None) -> dict[str, np.ndarray]:
         """Columns of one chunk, all or those named."""
@@ -95,7 +86,5 @@ def open_store(folder: Path, count: int, chunk: int, fingerprint: str) -> ChunkS
                 )
             )
     else:
-        part = manifest.with_suffix(".part")
-        part.write_text(json.dumps(wanted, indent=1), encoding="utf-8")
-        part.replace(manifest)
+        write_whole(manifest, json.dumps(wanted, indent=1))
     return ChunkStore(folder, count, chunk)

@@ -3,15 +3,15 @@
 import json
 from dataclasses import asdict
 from pathlib import Path
-from tempfile import NamedTemporaryFile
 from typing import Any
 
 import numpy as np
 
-from refledge.errors import BuildError, InputError, Problem
+from refledge.errors import InputError, Problem
 from refledge.voxels.backend import Array, Backend
 from refledge.voxels.history import Best, Standing, Step
 from refledge.voxels.mma import MovingAsymptotes
+from refledge.whole import written_whole
 
 
 def write_checkpoint(path: Path, signature: str, standing: Standing, backend: Backend) -> None:
@@ -28,12 +28,8 @@ def write_checkpoint(path: Path, signature: str, standing: Standing, backend: Ba
         "history": [asdict(step) for step in standing.history],
     }  # fmt: skip
     host: dict[str, Any] = {name: backend.get(array) for name, array in arrays.items()}
-    try:
-        with NamedTemporaryFile(dir=path.parent, suffix=".part", delete=False) as file:
-            np.savez(file, plain=np.array(json.dumps(plain)), **host)
-        Path(file.name).replace(path)
-    except OSError as error:
-        raise BuildError(f"the checkpoint {path} could not be written: {error}") from error
+    with written_whole(path) as file:
+        np.savez(file, plain=np.array(json.dumps(plain)), **host)
 
 
 def read_checkpoint(path: Path, signature: str, backend: Backend) -> Standing:

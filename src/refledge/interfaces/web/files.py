@@ -1,9 +1,6 @@
-"""Files of the project folder: written whole, and never outside it."""
+"""Files of the project folder: never outside it, by names that the page may give."""
 
-import os
 import re
-import tempfile
-from contextlib import suppress
 from pathlib import Path
 
 from refledge.errors import InputError, Problem
@@ -12,26 +9,6 @@ PLAIN = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._-]{0,79}")
 """Names that the page may give to new files and variants."""
 HIDDEN = ".refledge"
 """Folder for what the page keeps, inside the project folder."""
-
-
-def write_whole(path: Path, data: bytes) -> None:
-    """Write so that a reader sees the old file or the new one, never half of it.
-
-    A link is followed, so that the file it leads to is the one replaced; rights are kept.
-    """
-    target = path.resolve()
-    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
-    try:
-        with os.fdopen(handle, "wb") as out:
-            out.write(data)
-            out.flush()
-            os.fsync(out.fileno())
-        Path(name).chmod(target.stat().st_mode & 0o777 if target.exists() else 0o644)
-        Path(name).replace(target)
-    except BaseException:
-        with suppress(OSError):
-            Path(name).unlink()
-        raise
 
 
 def inside(folder: Path, name: str) -> Path:

@@ -12,8 +12,10 @@ import logging
 from pathlib import Path
 from typing import Any
 
-from refledge.interfaces.web.files import HIDDEN, write_whole
+from refledge.errors import BuildError
+from refledge.interfaces.web.files import HIDDEN
 from refledge.interfaces.web.history import STEPS, History, State
+from refledge.whole import write_whole
 
 _log = logging.getLogger("refledge.web")
 LONGEST = 4 * STEPS
@@ -83,7 +85,7 @@ class Journal:
             return
         try:
             work()
-        except OSError as error:
+        except (OSError, BuildError) as error:
             self._off = True
             _log.warning("undo will not outlive this server: %s", error)
 

@@ -5,11 +5,11 @@ from pathlib import Path
 
 from refledge.inputs.brief import parse_brief
 from refledge.inputs.files import read_text
-from refledge.interfaces.web.files import write_whole
 from refledge.interfaces.web.history import History, State, Step
 from refledge.interfaces.web.journal import Journal
 from refledge.live.dimensions import ByHand
 from refledge.model.brief import Brief
+from refledge.whole import write_whole
 
 BY_OTHERS = "changed by another program"
 LEFT = "dimensions set by hand before this start"

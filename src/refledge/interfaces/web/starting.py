@@ -6,8 +6,9 @@ from typing import Any, Final
 
 from refledge.inputs.files import read_text
 from refledge.inputs.starter import starter_text
-from refledge.interfaces.web.files import inside, plain_name, write_whole
+from refledge.interfaces.web.files import inside, plain_name
 from refledge.interfaces.web.refusals import BusyError, MissingError
+from refledge.whole import write_whole
 
 _PACKAGE: Final = Path(__file__).parents[2]
 PLACES: Final = (_PACKAGE / "examples", _PACKAGE.parents[1] / "examples")
