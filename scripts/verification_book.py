@@ -13,7 +13,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT))
 
-from tests.verification import invariants, mode_cases, stress_cases  # noqa: E402
+from tests.verification import buckling_cases, invariants, mode_cases, stress_cases  # noqa: E402
 from tests.verification.arm_compare import compare_arm  # noqa: E402
 from tests.verification.book import Entry, Outcome, run  # noqa: E402
 
@@ -35,7 +35,11 @@ def main() -> int:
     """Solve everything, write the pages; exit status 1 where an entry misses its band."""
     OUT.mkdir(parents=True, exist_ok=True)
     pages, passed = [], True
-    groups = {"Stress and deflection": stress_cases.ENTRIES, "Natural modes": mode_cases.ENTRIES}
+    groups = {
+        "Stress and deflection": stress_cases.ENTRIES,
+        "Natural modes": mode_cases.ENTRIES,
+        "Buckling": buckling_cases.ENTRIES,
+    }
     for heading, entries in groups.items():
         pages.append(f"## {heading}\n")
         for entry in entries:

@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 
 from refledge.solids import calculix
+from refledge.solids.buckling import buckled
 from refledge.solids.modal import modes
 from refledge.solids.part import material_of
 from refledge.solids.static import case_load, static
@@ -26,7 +27,8 @@ class Row:
 
 
 def compare_arm(folder: Path, size: float = 5e-3) -> list[Row]:
-    """Five load cases and six modes of the arm, layered plastic, clamped by block and bolts."""
+    """Five load cases, buckling under the first, and six modes of the arm, layered plastic, clamped
+    by block and bolts."""
     mesh, all_cases = arm_mesh(size, round_elements=1.0), cases()
     system = build(mesh, material_of(mesh, {"arm": body()}), SUPPORTS)
     loads = np.array([case_load(system, case) for case in all_cases])
@@ -38,6 +40,9 @@ def compare_arm(folder: Path, size: float = 5e-3) -> list[Row]:
         greatest = [float(np.linalg.norm(u, axis=1).max()) for u in (a, b)]
         off = float(np.abs(a - b).max()) / greatest[0]
         rows.append(Row(f"{case.name}: greatest displacement", "m", *greatest, off))
+    factor = buckled(system, ours[0]).factor
+    theirs = float(calculix.buckling_factors(system, loads[0], folder, 1)[0])
+    rows.append(Row("thrust: buckling factor", "1", factor, theirs, abs(theirs / factor - 1)))
     for number, (f, g) in enumerate(zip(own, other.frequencies, strict=True), 1):
         rows.append(Row(f"mode {number}", "Hz", float(f), float(g), abs(float(g / f) - 1)))
     return rows

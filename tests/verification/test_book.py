@@ -2,13 +2,13 @@
 
 import pytest
 
-from tests.verification import mode_cases, stress_cases
+from tests.verification import buckling_cases, mode_cases, stress_cases
 from tests.verification.book import Entry, run
 
-SLOW = {"le10", "le11", "torsion", "fv12", "thick-plate"}
+SLOW = {"le10", "le11", "torsion", "fv12", "thick-plate", "strip"}
 ENTRIES = [
     pytest.param(entry, id=entry.key, marks=[pytest.mark.slow] if entry.key in SLOW else [])
-    for entry in (*stress_cases.ENTRIES, *mode_cases.ENTRIES)
+    for entry in (*stress_cases.ENTRIES, *mode_cases.ENTRIES, *buckling_cases.ENTRIES)
 ]
 
 

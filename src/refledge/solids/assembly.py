@@ -54,10 +54,14 @@ def assemble(mesh: SolidMesh, material: Material) -> Matrices:
 
 def mass_matrix(mesh: SolidMesh, density: Floats, unit: Floats) -> sparse.csr_array:
     """(n, n), kg, from that of an element of unit mass, (10, 10). density: (m,), kg/m3."""
+    return matrix_of(mesh, (density * volumes(mesh.nodes, mesh.tets))[:, None, None] * unit)
+
+
+def matrix_of(mesh: SolidMesh, each: Floats) -> sparse.csr_array:
+    """(n, n): of one displacement component, from those of the elements (m, 10, 10)."""
     where, indices, indptr = _pattern(mesh.tets, len(mesh.nodes))
-    each = (density * volumes(mesh.nodes, mesh.tets))[:, None, None] * unit
-    mass = np.bincount(where, each.ravel(), minlength=len(indices))
-    return sparse.csr_array((mass, indices, indptr), shape=(len(mesh.nodes),) * 2)
+    values = np.bincount(where, each.ravel(), minlength=len(indices))
+    return sparse.csr_array((values, indices, indptr), shape=(len(mesh.nodes),) * 2)
 
 
 def thermal_load(mesh: SolidMesh, material: Material, rise: Floats) -> Floats:

@@ -49,16 +49,37 @@ def as_calculix_weighs(system: System) -> System:
 
 def run(system: System, loads: Floats, folder: Path, n_modes: int = 0, threads: int = 2) -> Checked:
     """Solve loads (k, 3n), N, on the held ``system`` and find modes; point masses are left out."""
-    mesh = system.mesh
-    (folder / "part.inp").write_text(deck(system, loads, n_modes))
+    text = _results(deck(system, loads, n_modes), folder, threads)
+    return Checked(_displacements(text, system.mesh, len(loads)), _frequencies(text, n_modes))
+
+
+def buckling_factors(
+    system: System, load: Floats, folder: Path, count: int, threads: int = 2
+) -> Floats:
+    """(count,): the least load factors at which the held ``system`` buckles under load (3n,), N."""
+    text = "\n".join([deck(system, np.zeros((0, system.mesh.dofs)), 0), *_buckle(load, count)])
+    table = _results(text + "\n", folder, threads).split("B U C K L I N G   F A C T O R")[1]
+    rows = [row.split() for row in table.split("\n")]
+    found = [float(row[1]) for row in rows if len(row) == 2 and row[0].isdigit()]
+    return np.array(found[:count])
+
+
+def _buckle(load: Floats, count: int) -> list[str]:
+    """The step; its own stop at one per cent is replaced by a finer one."""
+    pulled = [f"{d // 3 + 1}, {d % 3 + 1}, {load[d]:.9g}" for d in np.flatnonzero(load)]
+    return ["*STEP", "*BUCKLE", f"{count}, 1e-9", "*CLOAD", *pulled, "*END STEP"]
+
+
+def _results(text: str, folder: Path, threads: int) -> str:
+    """What the program prints for an input file."""
+    (folder / "part.inp").write_text(text)
     environment = {"OMP_NUM_THREADS": str(threads), "PATH": "/usr/bin:/bin:/usr/local/bin"}
     done = subprocess.run(
         ["ccx", "part"], cwd=folder, capture_output=True, text=True, env=environment, check=False
     )
     if done.returncode or "ERROR" in done.stdout:
         raise AnalysisError(f"ccx failed: {done.stdout[-500:]}")
-    text = (folder / "part.dat").read_text()
-    return Checked(_displacements(text, mesh, len(loads)), _frequencies(text, n_modes))
+    return (folder / "part.dat").read_text()
 
 
 def deck(system: System, loads: Floats, n_modes: int) -> str:

@@ -1,10 +1,5 @@
-"""Natural modes of a solid, held or free, by block Lanczos on the factored stiffness.
+"""Natural modes of a solid, held or free, by block Lanczos on the factored stiffness."""
 
-Ericsson and Ruhe, The spectral transformation Lanczos method (1980); blocks, so that modes that
-share a frequency are all found.
-"""
-
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,15 +8,14 @@ from scipy.optimize import linear_sum_assignment
 from refledge.errors import AnalysisError
 from refledge.solids import faces
 from refledge.solids.assembly import dofs
+from refledge.solids.lanczos import lanczos
 from refledge.solids.system import System
 from refledge.typed import Floats, Ints
 
-# Width: modes that may share a frequency, plus one. Frequencies err with the residual's square.
-_BLOCK, _CONVERGED, _MOST_STEPS = 4, 1e-6, 60
+_BLOCK = 4
+"""Width: modes that may share a frequency, plus one."""
 
 _NEAR = 0.1
-
-Apply = Callable[[Floats], Floats]
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,65 +60,18 @@ def modes(system: System, count: int, block: int = _BLOCK) -> Modes:
         return np.asarray(u - R @ (body @ (MR.T @ u)))
 
     start = np.random.default_rng(7).standard_normal((3 * len(system.mesh.nodes), block))
-    values, vectors, residual = lanczos(flexibility, system.mass_times, flexibility(start), count)
+    values, vectors, residual = lanczos(
+        lambda _, load: flexibility(load), system.mass_times, flexibility(start), (count, 0)
+    )  # frequencies err with the square of the residual
     return Modes(
         system=system,
         frequencies=np.sqrt(1 / values) / (2 * np.pi),
-        shapes=_signed(vectors).T.reshape(count, -1, 3),
+        shapes=signed(vectors).T.reshape(count, -1, 3),
         residual=residual,
     )
 
 
-def lanczos(
-    flexibility: Apply, mass: Apply, start: Floats, count: int
-) -> tuple[Floats, Floats, float]:
-    """Greatest ``count`` eigenvalues t of F M v = t v: values, M-orthonormal vectors, residual."""
-    V = MV = np.zeros((len(start), 0))
-    block, m_block = _orthonormal(V, MV, start, mass)[:2]
-    H = np.zeros((0, 0))
-    for _ in range(_MOST_STEPS):
-        V, MV = np.hstack((V, block)), np.hstack((MV, m_block))
-        image = flexibility(m_block)
-        column = MV.T @ image
-        H = _bordered(H, column)
-        block, m_block, rest = _orthonormal(V, MV, image - V @ column, mass)
-        values, mixed = np.linalg.eigh(H)
-        values, mixed = values[::-1], mixed[:, ::-1]
-        if len(values) >= count:
-            last = mixed[-column.shape[1] :, :count]
-            errors = np.linalg.norm(rest @ last, axis=0) / np.abs(values[:count])
-            if errors.max() < _CONVERGED:
-                return values[:count], V @ mixed[:, :count], float(errors.max())
-        if not block.shape[1]:
-            raise AnalysisError("modes: the mesh has fewer modes than were asked for")
-    raise AnalysisError(f"modes did not converge in {_MOST_STEPS} steps")
-
-
-def _orthonormal(V: Floats, MV: Floats, W: Floats, mass: Apply) -> tuple[Floats, Floats, Floats]:
-    """W made M-orthonormal and M-orthogonal to V: block, M block, and R with W = block R."""
-    for _ in range(2):
-        W = W - V @ (MV.T @ W)
-    MW = mass(W)
-    squares, turn = np.linalg.eigh(W.T @ MW)
-    kept = squares > 1e-20 * max(float(squares[-1]), 1e-300)
-    scale = np.sqrt(squares[kept])
-    change = turn[:, kept] / scale
-    return W @ change, MW @ change, scale[:, None] * turn[:, kept].T
-
-
-def _bordered(H: Floats, column: Floats) -> Floats:
-    """H grown by one block column and its mirror."""
-    old, width = len(H), column.shape[1]
-    grown = np.zeros((old + width, old + width))
-    grown[:old, :old] = H
-    grown[:, old:] = column
-    grown[old:, :old] = column[:old].T
-    corner = column[old:]
-    grown[old:, old:] = (corner + corner.T) / 2
-    return grown
-
-
-def _signed(vectors: Floats) -> Floats:
+def signed(vectors: Floats) -> Floats:
     """The largest entry of each mode made positive, so that results repeat."""
     lead = np.take_along_axis(vectors, np.argmax(np.abs(vectors), axis=0)[None], axis=0)
     return np.asarray(vectors * np.sign(lead))

@@ -8,7 +8,7 @@ from scipy.spatial import KDTree
 
 from refledge.solids import element
 from refledge.solids.assembly import Material
-from refledge.solids.mesh import SolidMesh
+from refledge.solids.mesh import SolidMesh, volumes
 from refledge.typed import Floats, Ints
 
 
@@ -33,17 +33,29 @@ def recover(
     mesh: SolidMesh, material: Material, displacement: Floats, rise: Floats | None = None
 ) -> Stress:
     """Stress of displacements (n, 3), m; ``rise`` (n,), K, as in the load case."""
-    flat, volume = element.barycentric_gradients(mesh.nodes, mesh.tets)
-    u = displacement[mesh.tets]
     corners = np.empty((len(mesh.tets), 4, 6))
     for corner, point in enumerate(np.eye(4)):
-        grad = element.gradients(flat, point[None])[:, 0]
-        strain = _voigt(np.einsum("mai,maj->mij", u, grad))
-        if rise is not None:
-            alpha = material.expansion[mesh.body]
-            strain[:, :3] -= (alpha * rise[mesh.tets[:, corner]])[:, None]
+        strain = strains(mesh, material, displacement, point, rise)
         corners[:, corner] = np.einsum("mij,mj->mi", material.stiffness[mesh.body], strain)
+    volume = volumes(mesh.nodes, mesh.tets)
     return Stress(corners, _averaged(mesh, corners, volume), volume)
+
+
+def strains(
+    mesh: SolidMesh,
+    material: Material,
+    displacement: Floats,
+    point: Floats,
+    rise: Floats | None = None,
+) -> Floats:
+    """(m, 6): elastic strain, engineering shear, at one barycentric ``point`` (4,) of each."""
+    flat, _ = element.barycentric_gradients(mesh.nodes, mesh.tets)
+    grad = element.gradients(flat, point[None])[:, 0]
+    strain = _voigt(np.einsum("mai,maj->mij", displacement[mesh.tets], grad))
+    if rise is not None:
+        warm = rise[mesh.tets] @ element.shapes(point[None])[0]
+        strain[:, :3] -= (material.expansion[mesh.body] * warm)[:, None]
+    return strain
 
 
 def volume_averaged(mesh: SolidMesh, stress: Stress, nodes: Ints, radius: float) -> Floats:
