@@ -12,7 +12,6 @@ from pathlib import Path
 import refledge as rf
 from refledge.geometry.mesh import mesh_volume
 from refledge.inputs.grown_text import grown_files
-from refledge.interfaces.shaping import flown
 from refledge.shaping.keeping import kept_arm
 from refledge.shaping.printable import laid, least_wall, printable
 from refledge.shaping.reanalysis import reanalyse
@@ -36,7 +35,7 @@ def made() -> Result:
     lies = laid(body.mesh, body.print_rotation, study.brief.frame, study.brief.printer)
     solved = reanalyse(study, body, EDGE, keep=True)
     print(len(mesh.triangles), "triangles, use", solved.use, solved.case, "errors", solved.errors)
-    return flown(Result(study, shaped, body, lies, (solved, solved)))
+    return Result(study, shaped, body, lies, (solved, solved))
 
 
 def main(folder: Path) -> None:

@@ -1,5 +1,6 @@
 """``refledge shape``: what is refused at once, and a whole run."""
 
+import inspect
 import json
 from pathlib import Path
 
@@ -7,7 +8,9 @@ import pytest
 from typer.testing import CliRunner
 
 from refledge.interfaces.cli import app
-from refledge.interfaces.shaping import asked
+from refledge.interfaces.commands.shape import shape
+from refledge.interfaces.shaping import asked, rounds_asked
+from refledge.shaping.rounds import MOST
 from refledge.shaping.shape import LIGHTEST_USE, USE
 
 EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler" / "brief.toml"
@@ -21,6 +24,7 @@ EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler" / "brief.toml"
         (["--voxel", "9 mm"], "voxel"),
         (["--device", "abacus"], "--device"),
         (["--goal", "beauty"], "--goal"),
+        (["--rounds", "3"], "add --verify"),
     ],
 )
 def test_wrong_options_are_told_before_any_work(
@@ -37,6 +41,14 @@ def test_strength_is_kept_unless_left_out() -> None:
     assert stiff.use == USE
     assert light.use == LIGHTEST_USE
     assert asked("arm", "2 mm", 30, "cpu", strength=False).use is None
+
+
+def test_rounds_are_for_arms_that_are_solved() -> None:
+    assert rounds_asked(None, solids=False) == 0
+    assert rounds_asked(None, solids=True) == MOST
+    assert rounds_asked(2, solids=True) == 2
+    said = inspect.get_annotations(shape)["rounds"].__metadata__[0].help
+    assert f"{MOST} if not given" in said
 
 
 def test_a_build_is_refused_before_any_work(tmp_path: Path) -> None:

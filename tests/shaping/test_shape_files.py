@@ -14,6 +14,7 @@ from PIL import Image
 from refledge.airframe.grown_beams import TipGive
 from refledge.errors import BuildError
 from refledge.interfaces.web.shape_doc import shape_doc
+from refledge.model.checks import Verdict
 from refledge.outputs.shape_files import (
     prepare_shape,
     remarks,
@@ -24,11 +25,13 @@ from refledge.outputs.shape_files import (
     write_shape,
 )
 from refledge.outputs.shape_pictures import growing_png
+from refledge.outputs.shape_rounds import round_rows
 from refledge.shaping.printable import laid, least_wall, printable
 from refledge.shaping.reanalysis import ArmFound
-from refledge.shaping.result import Result
+from refledge.shaping.result import InFrame, Result, Round
 from refledge.shaping.shape import Shaped
 from refledge.study import Study
+from tests.outputs.test_frame_table import DRAWN, GROWN
 
 
 @pytest.fixture(scope="module")
@@ -75,7 +78,7 @@ def test_lines_and_json_hold_every_row(result: Result, tmp_path: Path) -> None:
     lines = "\n".join(shape_lines(result))
     for name, *_ in rows(result):
         assert name in lines
-    assert json.loads(shape_json(result, tmp_path))["schema"] == "refledge shape 1"
+    assert json.loads(shape_json(result, tmp_path))["schema"] == "refledge shape 2"
 
 
 def test_modes_that_cannot_be_found_are_not_made_up(result: Result) -> None:
@@ -135,3 +138,60 @@ def test_strength_is_judged_with_its_mesh_error(
     both = replace(result, solids=(solved(0.5, 0.1), solved(use, error)))
     assert any(verdict in each for each in remarks(both))
     assert any("--verify" in each for each in remarks(result))
+
+
+def in_frame(result: Result) -> Result:
+    """Two growths, the second kept; the frame is the study's own with one check that fails."""
+    study = result.study
+    check = replace(
+        study.checks[0], key="odd", title="odd check", margin=-0.2, verdict=Verdict.FAILS
+    )
+    made = InFrame(loads=1.26, use=1.29, first_mode=23.3, all_up_mass=3.26, lacking=("odd",))
+    first = Round(
+        number=1, loads=1.0, allowed=0.075, mass=0.0748, voxel_use=0.46, use=0.9, framed=made
+    )
+    second = replace(first, number=2, loads=1.26, voxel_use=1.19, use=None, framed=None)
+    return replace(
+        result,
+        solids=(solved(0.5, 0.1), solved(0.25, 0.3)),
+        framed=replace(study, checks=(*study.checks, check)),
+        frames=(DRAWN, GROWN),
+        rounds=(first, second),
+    )
+
+
+def test_the_rounds_and_both_airframes_are_told(result: Result, tmp_path: Path) -> None:
+    made = in_frame(result)
+    page = {path.name: path for path in write_shape(made, tmp_path)}["shape.html"].read_text()
+    lines, told = "\n".join(shape_lines(made)), shape_doc(made, [], "")
+    rows_of_rounds = list(round_rows(made))
+    assert rows_of_rounds[0] == (
+        "1", "1.00 x", "75.0 g", "74.8 g", "46.0 %", "90.0 %", "129 %", "1.26 x", "23.3 Hz", "1",
+    )  # fmt: skip
+    assert rows_of_rounds[1][5:7] == ("no need", "no")
+    assert told["rounds"]["rows"] == [list(each) for each in rows_of_rounds]
+    assert ["odd check (aircraft)", "reserve −20 %, fails", "not asked"] in map(list, told["open"])
+    for where in (page, lines):
+        for words in ("24.3 Hz", "129 %", "odd check", "1 fail", "greatest use of strength"):
+            assert words in where
+    said = json.loads(shape_json(made, tmp_path))
+    assert said["rounds"][0]["in_its_frame"]["lacking"] == ["odd"]
+    assert said["rounds"][1]["in_its_frame"] is None
+    assert said["in_the_airframe"]["figures"][1]["first_mode"] == 24.3
+    assert said["in_the_airframe"]["verdict"] == "fails"
+
+
+def test_an_arm_that_no_airframe_can_have_says_why_everywhere(
+    result: Result, tmp_path: Path
+) -> None:
+    grounded = replace(
+        in_frame(result), framed=None, frames=(), grounded="beams cannot give that way"
+    )
+    page = {path.name: path for path in write_shape(grounded, tmp_path)}["shape.html"].read_text()
+    for where in (page, "\n".join(shape_lines(grounded))):
+        assert "beams cannot give that way" in where
+    said = json.loads(shape_json(grounded, tmp_path))
+    assert said["in_the_airframe"] == {"why_not": "beams cannot give that way"}
+    told = shape_doc(grounded, [], "")
+    assert (told["frames"], told["grounded"]) == (None, "beams cannot give that way")
+    assert shape_doc(result, [], "")["rounds"] is None

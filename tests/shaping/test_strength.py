@@ -12,7 +12,7 @@ from refledge.shaping.figures import Stand, figures_of
 from refledge.shaping.limits import Bounds
 from refledge.shaping.shape import Shaped, _notes, shape_arm
 from refledge.shaping.space import Space
-from refledge.shaping.strength import SINCE, asked_again, near_held
+from refledge.shaping.strength import SINCE, near_held, strength_limit
 from refledge.solids.hotspot import REACH
 from refledge.study import Study
 from refledge.verify.plastics import printed_body
@@ -83,11 +83,22 @@ def test_growing_asks_for_the_use_wished_for_or_not_at_all(
         for use in (0.3, 0.5, None):
             with pytest.raises(AnalysisError, match="not grown"):
                 shape_arm(study, replace(QUICK, use=use), None, tmp_path)
+        with pytest.raises(AnalysisError, match="not grown"):
+            shape_arm(study, replace(QUICK, use=0.3, mass=0.09), None, tmp_path)
+        harder = {each: 2 * factor for each, factor in stand.strength.factors.items()}
+        strong = replace(stand, strength=replace(stand.strength, factors=harder))
+        patch.setattr(shape, "stand_of", lambda *given: given[3] == {"full": 2.0} and strong)
+        with pytest.raises(AnalysisError, match="not grown"):
+            shape_arm(study, replace(QUICK, use=0.3, printed=(("full", 2.0),)), None, tmp_path)
     assert seen[2].strength is None
+    heavier = seen.pop(3)
+    present = next(spec.mass for spec in study.parts if spec.key == "arm")
+    assert heavier.most_mass / seen[0].most_mass == pytest.approx(0.09 / present)
+    assert seen.pop(3).strength.factors == harder
     assert [each.strength and each.strength.most for each in seen] == [0.3, 0.5, None]
     assert seen[0].strength is not None
     assert seen[0].strength.since == SINCE
-    assert len(set(kept)) == 3  # none takes up the work of another
+    assert len(set(kept)) == 5  # none takes up the work of another
 
 
 def test_a_growth_that_does_not_come_down_to_its_use_says_so(shaped: Shaped) -> None:
@@ -103,7 +114,14 @@ def test_the_lightest_is_held_against_its_use_too(shaped: Shaped) -> None:
     assert bounds.worst(shaped.after) == pytest.approx(2.0)
 
 
-def test_a_second_growth_asks_for_as_much_less_as_the_first_came_out_worse() -> None:
-    again = asked_again(0.5, 1.25)
-    assert again == pytest.approx(0.36)
-    assert again * (1.25 / 0.5) == pytest.approx(0.9)
+def test_what_came_out_more_as_printed_counts_from_then_on(
+    study: Study, stand: Stand, space: Space
+) -> None:
+    """By load; one that nobody has measured takes the greatest."""
+    full = next(each.name for each in stand.loads if each.kind == "flight")
+    side = next(each.name for each in stand.loads if each.kind == "landing")
+    limit = strength_limit(study, space, stand.body.held, stand.loads, {full: 2.0, side: 3.0})
+    for load in stand.loads:
+        more = {full: 2.0}.get(load.name, 3.0)
+        plain = stand.strength.factors[load.name]
+        assert limit.factors[load.name] == pytest.approx(more * plain)

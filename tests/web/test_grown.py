@@ -24,7 +24,7 @@ def test_what_is_asked_reaches_the_job_with_a_folder_of_its_own(
     workers.tasks["shape"] = lambda payload, *_rest: given.append(payload) or {"rows": []}
     assert _start(client, voxel="2 mm", iterations="25", solved="yes").status_code == 202
     until(lambda: client.get("/api/jobs").json()[-1]["state"] == "done")
-    study, folder, (wish, solved) = given[0]
+    study, _, folder, (wish, solved) = given[0]
     assert solved
     assert (wish.voxel, wish.iterations) == (pytest.approx(2e-3), 25)
     assert study.frame
@@ -60,7 +60,7 @@ def test_the_page_grows_for_as_many_steps_as_the_command() -> None:
 
 def test_only_its_own_pictures_are_shown(client: TestClient, workers: FakeWorkers) -> None:
     folders: list[str] = []
-    workers.tasks["shape"] = lambda payload, *_rest: folders.append(payload[1]) or {"rows": []}
+    workers.tasks["shape"] = lambda payload, *_rest: folders.append(payload[2]) or {"rows": []}
     assert client.get("/api/grown/growing.png").status_code == 404
     _start(client)
     until(lambda: bool(folders))

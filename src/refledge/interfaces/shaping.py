@@ -4,37 +4,30 @@ import os
 import signal
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
 from pathlib import Path
 from types import FrameType
 
-from refledge.errors import AnalysisError
 from refledge.inputs.brief import read_brief
 from refledge.inputs.grown_text import RECORD, SURFACE, grown_files
 from refledge.interfaces.bench_options import amount, learned_for, wrong
 from refledge.interfaces.designing import part_of
+from refledge.interfaces.growing import Stop, grow
 from refledge.outputs.shape_files import (
-    PICTURE,
     prepare_shape,
     shape_json,
     shape_lines,
     write_shape,
 )
-from refledge.outputs.shape_pictures import growing_png
-from refledge.shaping.aloft import aloft
 from refledge.shaping.keeping import kept_arm
-from refledge.shaping.printable import laid, least_wall, of_drawn, printable
-from refledge.shaping.reanalysis import reanalyse
 from refledge.shaping.result import Result
-from refledge.shaping.shape import LIGHTEST_USE, USE, Growing, Wish, shape_arm
+from refledge.shaping.rounds import MOST
+from refledge.shaping.shape import LIGHTEST_USE, USE, Wish
 from refledge.shaping.space import COARSEST, FINEST
-from refledge.shaping.strength import asked_again
-from refledge.study import Study, design
+from refledge.study import design
 from refledge.units import show
 from refledge.whole import write_whole
 
 Progress = Callable[[str, float], None]
-_PICTURE_EVERY = 5  # iterations
 
 
 def asked(
@@ -65,19 +58,20 @@ def asked(
     )  # fmt: skip
 
 
-@dataclass
-class Stop:
-    """Whether the user has asked to stop once."""
-
-    asked: bool = False
+def rounds_asked(given: int | None, *, solids: bool) -> int:
+    """Growths at most until the frame holds; 0 where the arm is not solved as printed."""
+    if given is not None and not solids:
+        allowed = "with --verify only"
+        raise wrong("--rounds", str(given), allowed, "add --verify, or leave --rounds out")
+    return (given or MOST) if solids else 0
 
 
 def run(
-    brief: Path, wish: Wish, out: Path, store: Path | None, progress: Progress, *, solids: bool
+    brief: Path, wish: Wish, out: Path, store: Path | None, progress: Progress, *, rounds: int
 ) -> Result:
     """Design from a brief, or from that of a build, and grow its arm; work is kept in ``out``.
 
-    solids: whether both arms are solved again as printed.
+    rounds: growths at most until the frame with the arm holds; 0 leaves it unsolved.
     """
     file = brief / "brief.toml" if brief.is_dir() else brief
     wanted = read_brief(file)
@@ -85,68 +79,8 @@ def run(
     learned = learned_for(wanted, file, store)
     study = design(wanted, learned=learned, progress=part_of(progress, 0.0, 0.2))
     with _stopping() as stop:
-        return grow(study, wish, out, part_of(progress, 0.2, 1.0), stop, solids=solids)
-
-
-def grow(
-    study: Study,
-    wish: Wish,
-    out: Path,
-    progress: Progress,
-    stop: Stop | None = None,
-    *,
-    solids: bool = False,
-) -> Result:
-    """Grow the arm of a study whose solids are made; work and picture are kept in ``out``.
-
-    With ``solids``, an arm grown for strength that does not hold as printed is grown once more,
-    to as much less as it uses more.
-    """
-    stop = stop or Stop()
-    if not solids:
-        return _grown(study, wish, out, part_of(progress, 0.0, 0.9), stop)
-    found = _grown(study, wish, out, part_of(progress, 0.0, 0.3), stop)
-    progress("present arm as printed", 0.3)
-    before = reanalyse(study, of_drawn(study.solids["arm"], found.body.least_wall))
-    progress("grown arm as printed", 0.4)
-    after = reanalyse(study, found.body, keep=True)
-    if wish.use is not None and after.use * (1 + after.errors[3]) > 1 and not stop.asked:
-        again = replace(wish, use=asked_again(wish.use, after.use))
-        found = _grown(study, again, out, part_of(progress, 0.55, 0.8), stop)
-        progress("grown anew to hold, as printed", 0.8)
-        after = reanalyse(study, found.body, keep=True)
-    progress("airframe with grown arms", 0.97)
-    return flown(replace(found, solids=(before, after)))
-
-
-def _grown(study: Study, wish: Wish, out: Path, progress: Progress, stop: Stop) -> Result:
-    """From study to bed, not solved again."""
-    shaped = shape_arm(study, wish, _teller(progress, out, stop), keep=out)
-    progress("surface", 1.0)
-    body = printable(shaped.grown, least_wall(study.brief.printer))
-    lies = laid(body.mesh, body.print_rotation, study.brief.frame, study.brief.printer)
-    return Result(study, shaped, body, lies)
-
-
-def flown(found: Result) -> Result:
-    """With the airframe that has grown arms, or why there is none."""
-    assert found.solids is not None  # it was just made
-    try:
-        made = aloft(found.study, found.body, found.spec.mass, found.solids[1])
-    except AnalysisError as error:
-        return replace(found, grounded=str(error))
-    return replace(found, aloft=made)
-
-
-def _teller(progress: Progress, out: Path, stop: Stop) -> Callable[[Growing], bool]:
-    def told(now: Growing) -> bool:
-        if now.iteration % _PICTURE_EVERY == 0:  # first, so that who hears of the step finds it
-            growing_png(now.picture(), out / PICTURE)
-        mass = show(now.mass, "kg", "g")
-        progress(f"growing, step {now.iteration}, {mass}", now.share)
-        return not stop.asked
-
-    return told
+        tell = part_of(progress, 0.2, 1.0)
+        return grow(study, wish, out, tell, stop, rounds=rounds, learned=learned)
 
 
 @contextmanager

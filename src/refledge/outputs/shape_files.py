@@ -8,10 +8,20 @@ from typing import Any
 from markupsafe import Markup
 
 from refledge.errors import BuildError
+from refledge.outputs.frame_table import frame_lines
 from refledge.outputs.pages import data_uri, style, template
 from refledge.outputs.record import plain
-from refledge.outputs.shape_aloft import aloft_json, aloft_rows, aloft_verdict
 from refledge.outputs.shape_pictures import arm_pictures, growing_png, history_chart
+from refledge.outputs.shape_rounds import (
+    ROUND_HEADS,
+    ROUND_WORDS,
+    framed_json,
+    framed_rows,
+    framed_verdict,
+    open_checks,
+    round_rows,
+    rounds_json,
+)
 from refledge.outputs.stl import stl_bytes
 from refledge.outputs.threemf import threemf_bytes
 from refledge.outputs.words import CAUTIONS, material_name
@@ -20,7 +30,7 @@ from refledge.shaping.result import Result
 from refledge.units import show
 from refledge.whole import checked_folder, write_whole
 
-SCHEMA = "refledge shape 1"
+SCHEMA = "refledge shape 2"
 PICTURE = "growing.png"
 _ERRORS = ("deflection", "tilt", "first_mode", "use_of_strength")
 _CARE = (
@@ -135,22 +145,28 @@ def shape_lines(found: Result) -> Iterator[str]:
         yield "  as printed: layers, walls and infill, two meshes"
         for name, old, new, change in solid_rows(found):
             yield f"  {name:<{width}}  {old:>9} -> {new:>9}  {change:>7}"
-        yield from _aloft_lines(found)
+        yield from _framed_lines(found)
     yield ""
     yield from (f"  {each}" for each in remarks(found))
 
 
-def _aloft_lines(found: Result) -> Iterator[str]:
-    verdict = aloft_verdict(found)
-    if not verdict:
-        return
+def _framed_lines(found: Result) -> Iterator[str]:
     yield ""
-    yield "  in the airframe"
-    table = list(aloft_rows(found))
-    width = max((len(name) for name, *_ in table), default=0)
-    for name, old, new in table:
-        yield f"  {name:<{width}}  {old} -> {new}"
-    yield f"  {verdict}"
+    yield "  rounds"
+    yield from _columns([ROUND_HEADS, *round_rows(found)])
+    yield ""
+    yield f"  {framed_verdict(found)}"
+    yield from (f"  {name}: {now}; before {was}" for name, now, was in open_checks(found))
+    if found.frames:
+        yield ""
+        yield from (f"  {line}" for line in frame_lines(found.frames))
+
+
+def _columns(table: list[tuple[str, ...]]) -> Iterator[str]:
+    widths = [max(len(cell) for cell in column) for column in zip(*table, strict=True)]
+    for row in table:
+        cells = (f"{cell:>{width}}" for cell, width in zip(row, widths, strict=True))
+        yield "  " + "  ".join(cells).rstrip()
 
 
 def shape_json(found: Result, out: Path) -> str:
@@ -177,7 +193,8 @@ def shape_json(found: Result, out: Path) -> str:
             }
             for name, each in zip(("present", "grown"), found.solids, strict=True)
         },
-        "in_the_airframe": aloft_json(found),
+        "rounds": rounds_json(found),
+        "in_the_airframe": framed_json(found),
         "greyness": design.greyness,
         "stopped_early": design.cancelled,
         "limits_met": design.best.feasible,
@@ -218,8 +235,9 @@ def shape_html(found: Result, pictures: dict[str, bytes], side: bytes) -> str:
     """One page that needs nothing else."""
     page: str = template("shape.html", show=show).render(
         study=found.study, brief=found.study.brief, found=found, rows=list(rows(found)),
-        solid_rows=list(solid_rows(found)), aloft_rows=list(aloft_rows(found)),
-        aloft_verdict=aloft_verdict(found),
+        solid_rows=list(solid_rows(found)), framed_rows=list(framed_rows(found)),
+        framed_verdict=framed_verdict(found), open_checks=list(open_checks(found)),
+        round_heads=ROUND_HEADS, round_rows=list(round_rows(found)), round_words=ROUND_WORDS,
         remarks=list(remarks(found)), care=_CARE, caution=CAUTIONS[-1][1],
         pictures={name: data_uri(data) for name, data in (pictures | {"side": side}).items()},
         history=Markup(history_chart(found)), style=style(),

@@ -1,5 +1,6 @@
 """What an arm of voxels does under the study's loads, be it the present one or a grown one."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -80,13 +81,17 @@ class Figures:
         return next(each for each in self.moved if each.case == case)
 
 
-def stand_of(study: Study, space: Space, device: str = "cpu") -> Stand:
-    """Supports, loads and the seat of the study's arm on the space's grid."""
+def stand_of(
+    study: Study, space: Space, device: str = "cpu", printed: Mapping[str, float] | None = None
+) -> Stand:
+    """Supports, loads and the seat of the study's arm on the space's grid. printed: by load, use
+    of strength as printed over that of voxels; 1 where nothing was measured."""
     loads = tip_loads(study)
     grip = seat(study, space)
     body = Body(space.grid, law(study), held(study, space), backend(device))
     fields = np.stack([grip.field(load.wrench) for load in loads])
-    return Stand(body, grip, loads, fields, strength_limit(study, space, body.held, loads))
+    strength = strength_limit(study, space, body.held, loads, printed or {})
+    return Stand(body, grip, loads, fields, strength)
 
 
 def figures_of(study: Study, stand: Stand, share: Floats) -> Figures:

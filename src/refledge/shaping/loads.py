@@ -1,6 +1,6 @@
 """What pulls at an arm, on the grid: load cases of the study, supports, what rides on the tip."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -35,6 +35,8 @@ class TipLoad:
     kind: str
     wrench: Floats
     """(6,): force, N, and moment, N m."""
+    alike: tuple[str, ...] = ()
+    """Names of lesser ones of its kind that pull alike, for which it stands."""
 
 
 def held(study: Study, space: Space) -> Bools:
@@ -78,12 +80,15 @@ def tip_loads(study: Study) -> tuple[TipLoad, ...]:
     for result, kind in kinds:
         force, moment = tip_load(study, result)
         found.append(TipLoad(result.case.title, kind, np.concatenate([force, moment])))
-    kept: list[TipLoad] = []
+    kept: dict[str, TipLoad] = {}
     for each in sorted(found, key=lambda load: -_size(study, load.wrench)):
-        if all(_cosine(study, each.wrench, other.wrench) < ALIKE for other in kept
-               if other.kind == each.kind):  # fmt: skip
-            kept.append(each)
-    return (*kept, _shake(study))
+        alike = [one for one in kept.values() if one.kind == each.kind
+                 and _cosine(study, each.wrench, one.wrench) >= ALIKE]  # fmt: skip
+        for one in alike:
+            kept[one.name] = replace(one, alike=(*one.alike, each.name))
+        if not alike:
+            kept[each.name] = each
+    return (*kept.values(), _shake(study))
 
 
 def _shake(study: Study) -> TipLoad:

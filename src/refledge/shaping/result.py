@@ -2,13 +2,48 @@
 
 from dataclasses import dataclass, replace
 
+from refledge.model.frame_figures import FrameFigures
 from refledge.model.results import PartSpec
 from refledge.printing.mass import printed_mass
-from refledge.shaping.aloft import Aloft
 from refledge.shaping.printable import Laid, Printable
 from refledge.shaping.reanalysis import ArmFound
 from refledge.shaping.shape import Shaped
 from refledge.study import Study
+
+
+@dataclass(frozen=True, kw_only=True)
+class InFrame:
+    """The arm of one growth in the airframe sized round it."""
+
+    loads: float
+    """Greatest ratio of a load case's force on the tip to that with the drawn arm (1)."""
+    use: float
+    """Greatest use of the arms' strength, factors in (1)."""
+    first_mode: float
+    """Of the free airframe, Hz."""
+    all_up_mass: float
+    """kg."""
+    lacking: tuple[str, ...]
+    """Keys of checks that fail, or that the mesh error leaves open."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Round:
+    """What one growth came to."""
+
+    number: int
+    loads: float
+    """It grew under, the greatest over that of the airframe with the drawn arm (1)."""
+    allowed: float
+    """kg, what it might weigh, solid throughout."""
+    mass: float
+    """kg, as printed."""
+    voxel_use: float
+    """Greatest use of strength by voxels, after the first round times what was more as printed."""
+    use: float | None
+    """Greatest use as printed under those loads; None where the voxels said enough."""
+    framed: InFrame | None
+    """None where it was not solved as printed, or no airframe can have it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -16,15 +51,20 @@ class Result:
     """Everything found."""
 
     study: Study
+    """The airframe with the arm that it is grown in place of."""
     shaped: Shaped
     body: Printable
     laid: Laid
     solids: tuple[ArmFound, ArmFound] | None = None
     """The present and the grown arm solved again as printed, in one way; None if not asked for."""
-    aloft: Aloft | None = None
-    """The airframe with grown arms; None where the arm was not solved again, or ``grounded``."""
+    framed: Study | None = None
+    """The airframe sized round the grown arm; None where that was not solved, or ``grounded``."""
     grounded: str = ""
-    """Why the airframe with grown arms could not be solved."""
+    """Why no airframe can have the grown arm."""
+    frames: tuple[FrameFigures, ...] = ()
+    """Figures of the airframe with the drawn arm and of the one with the grown arm, where made."""
+    rounds: tuple[Round, ...] = ()
+    """Every growth, the one that was kept among them; empty where it was not solved."""
 
     @property
     def present(self) -> PartSpec:

@@ -70,6 +70,11 @@ class Wish:
     """Whether nothing may lean past 45 degrees from where the arm stands on the bed."""
     use: float | None = USE
     """Greatest use of strength of any voxel, the brief's factors in; None leaves strength off."""
+    mass: float | None = None
+    """kg, what it may weigh, solid throughout; as much as the present arm as printed where None."""
+    printed: tuple[tuple[str, float], ...] = ()
+    """By load: use of strength as printed over that of voxels, measured before; voxels' uses are
+    taken times it, so that ``use`` is one as printed."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,7 +103,8 @@ class Shaped:
     before: Figures
     after: Figures
     budget: float
-    """kg, what the grown arm may weigh, solid throughout: the present one as printed."""
+    """kg, what the grown arm may weigh, solid throughout: the present one as printed, or as
+    wished."""
     present: Floats
     """(nx, ny, nz): the present arm's share of each voxel."""
     design: Design
@@ -123,10 +129,10 @@ def shape_arm(
     """
     wish = wish or Wish()
     space = space_of(study, wish.voxel)
-    stand = stand_of(study, space, wish.device)
+    stand = stand_of(study, space, wish.device, dict(wish.printed))
     present = solid_shares(study.solids["arm"], space.grid)
     before = figures_of(study, stand, present)
-    budget = next(spec.mass for spec in study.parts if spec.key == "arm")
+    budget = wish.mass or next(spec.mass for spec in study.parts if spec.key == "arm")
     use = np.inf if wish.use is None else wish.use
     bounds = bounds_of(study, stand, before, use) if wish.goal == "mass" else None
     problem = _problem(study, space, stand, before, budget, bounds, wish.use)
@@ -196,7 +202,10 @@ def _key(problem: Problem, recipe: Recipe, stand: Stand) -> str:
     limits = [(each.name, float(f"{each.most:.4g}")) for each in problem.limits]
     least = problem.frequency.least if problem.frequency else 0.0
     goal = f"{problem.goal} {problem.most_mass:.5f} {limits} {least:.3f}"
-    strong = problem.strength and (problem.strength.most, problem.strength.strength)
+    strong = problem.strength and (
+        problem.strength.most, problem.strength.strength,
+        {name: float(f"{each:.4g}") for name, each in problem.strength.factors.items()},
+    )  # fmt: skip
     said = f"{__version__}|{recipe}|{body.grid}|{body.law}|{goal}|{loads}|{strong}"
     found = sha256(said.encode())
     for mark in (problem.solid, problem.empty, body.held):

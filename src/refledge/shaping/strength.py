@@ -4,6 +4,8 @@ One rule for voxels and for the solid that is cut from the grown surface (``soli
 points within its reach of what the clamp bolts hold do not count.
 """
 
+from collections.abc import Mapping
+
 import numpy as np
 from scipy.ndimage import distance_transform_edt
 
@@ -22,23 +24,30 @@ SINCE = 4.0
 for stiffness alone. Our choice."""
 
 
-HELD = 0.9
-"""Of strength as printed that a second growth aims at: a tenth for what one growth differs from
-another. Our choice."""
-
-
 def strength_limit(
-    study: Study, space: Space, held: Bools, loads: tuple[TipLoad, ...]
+    study: Study,
+    space: Space,
+    held: Bools,
+    loads: tuple[TipLoad, ...],
+    printed: Mapping[str, float],
 ) -> StrengthLimit:
     """Flight by the brief's flight factor, landing and handling by its landing factor, as the solid
-    verification takes them; shaking is no load case and is not judged."""
+    verification takes them; shaking is no load case and is not judged.
+
+    printed: by load, use as printed over that of voxels, which is multiplied by it; a load that
+    none was measured of takes the greatest.
+    """
     plastic, limits = printed_body(study, "arm").plastic, study.brief.limits
     factors = {"flight": limits.flight_factor, "shake": 0.0}
+    more = max(printed.values(), default=1.0)
     return StrengthLimit(
         strength=Strength(
             plane=plastic.strength_xy, across=plastic.strength_z, shear=plastic.shear_z
         ),
-        factors={each.name: factors.get(each.kind, limits.landing_factor) for each in loads},
+        factors={
+            each.name: printed.get(each.name, more) * factors.get(each.kind, limits.landing_factor)
+            for each in loads
+        },
         counts=~space.void & ~near_held(space.grid, held),
         since=SINCE,
     )
@@ -51,9 +60,3 @@ def near_held(grid: Grid, held: Bools) -> Bools:
     fine[::2, ::2, ::2] = ~fixed
     away = distance_transform_edt(fine)[1::2, 1::2, 1::2] * (grid.spacing / 2)
     return np.asarray((away <= REACH) | touching(fixed))
-
-
-def asked_again(asked: float, found: float) -> float:
-    """Use to grow to anew where an arm grown to ``asked`` uses ``found`` as printed: what voxels
-    do not show is taken to stay the same share."""
-    return asked * HELD / found

@@ -45,6 +45,17 @@ def shape(
         bool,
         typer.Option("--verify", help="Solve both arms again as printed: layers, walls, infill."),
     ] = False,
+    rounds: Annotated[
+        int | None,
+        typer.Option(
+            "--rounds",
+            min=1,
+            max=20,
+            show_default=False,
+            help="With --verify: growths at most until the airframe with the arm holds; 6 if not "
+            "given.",
+        ),
+    ] = None,
     as_json: Annotated[
         bool, typer.Option("--json", help="Print JSON for machines, nothing else.")
     ] = False,
@@ -60,8 +71,9 @@ def shape(
         wish = shaping.asked(
             part, voxel, iterations, device, goal, support_free=support_free, strength=strength
         )
+        most = shaping.rounds_asked(rounds, solids=solids)
         with progress_shown(quiet=quiet or as_json) as progress:
-            found = shaping.run(brief, wish, out, store, progress, solids=solids)
+            found = shaping.run(brief, wish, out, store, progress, rounds=most)
             written = shaping.write(found, out)
         say(shaping.as_json(found, out) if as_json
             else "\n".join([*shaping.lines(found), "", *map(str, written), "",

@@ -39,5 +39,6 @@ def payload_of(
         verified = screen.verified if screen.is_verified(session) else None
         return study, str(session.path), str(build_folder), verified
     if kind == "shape":
-        return study, str(build_folder.with_name(f"{build_folder.name}{GROWN}")), asked
+        folder = build_folder.with_name(f"{build_folder.name}{GROWN}")
+        return study, str(session.path), str(folder), asked
     return study if asked is None else (study, str(session.path), asked)

@@ -4,7 +4,15 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
+from refledge.outputs.frame_table import frame_heads, frame_rows
 from refledge.outputs.shape_files import remarks, rows
+from refledge.outputs.shape_rounds import (
+    ROUND_HEADS,
+    ROUND_WORDS,
+    framed_verdict,
+    open_checks,
+    round_rows,
+)
 from refledge.shaping.result import Result
 
 
@@ -18,4 +26,16 @@ def shape_doc(found: Result, written: Iterable[Path], record: str) -> dict[str, 
         "files": [path.name for path in written],
         "record": record,
         "grounded": found.grounded,
+        "verdict": framed_verdict(found),
+        "open": list(open_checks(found)),
+        "frames": _table(frame_heads(found.frames), frame_rows(found.frames))
+        if found.frames
+        else None,
+        "rounds": _table(ROUND_HEADS, round_rows(found)) | {"words": ROUND_WORDS}
+        if found.rounds
+        else None,
     }
+
+
+def _table(heads: Iterable[str], rows: Iterable[tuple[str, ...]]) -> dict[str, Any]:
+    return {"heads": list(heads), "rows": [list(row) for row in rows]}

@@ -107,21 +107,26 @@ def crash_task(payload: Any, progress: Progress) -> Any:
 
 
 def shape_task(payload: Any, progress: Progress) -> Any:
-    """(study, folder, (wish, whether solved)) to what became of the arm, for the page.
+    """(study, its brief's path, folder, (wish, whether solved)) to what became of the arm, for the
+    page.
 
     Files go into the folder.
     """
+    from refledge.interfaces.bench_options import learned_for  # noqa: PLC0415
     from refledge.interfaces.designing import part_of  # noqa: PLC0415
-    from refledge.interfaces.shaping import grow, named_record, write  # noqa: PLC0415
+    from refledge.interfaces.growing import grow  # noqa: PLC0415
+    from refledge.interfaces.shaping import named_record, rounds_asked, write  # noqa: PLC0415
     from refledge.interfaces.web.shape_doc import shape_doc  # noqa: PLC0415
     from refledge.outputs.shape_files import prepare_shape  # noqa: PLC0415
 
-    study, folder, (wish, solids) = payload
+    study, path, folder, (wish, solids) = payload
     target = Path(folder)
     prepare_shape(target)
     progress("making solids", 0.0)
-    tell = part_of(progress, 0.05, 1.0)
-    found = grow(_with_solids(study), wish, target, tell, solids=solids)
+    found = grow(
+        _with_solids(study), wish, target, part_of(progress, 0.05, 1.0),
+        rounds=rounds_asked(None, solids=solids), learned=learned_for(study.brief, Path(path)),
+    )  # fmt: skip
     return shape_doc(found, write(found, target), named_record(found, target))
 
 

@@ -1,0 +1,245 @@
+"""Rounds of growing: under whose loads, to what use and mass, and when they end. Nothing is solved:
+what growing, solving and sizing find is given."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from math import isnan
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from refledge.airframe.statics import CaseResult
+from refledge.errors import AnalysisError
+from refledge.model.checks import Check, Verdict
+from refledge.model.grown import LOADS, GrownCase
+from refledge.shaping import rounds
+from refledge.shaping.figures import Figures, Moved
+from refledge.shaping.ground import greatest_use, ground_of, lacking, load_growth
+from refledge.shaping.loads import tip_loads
+from refledge.shaping.result import Result
+from refledge.shaping.rounds import AIM, HEAVIER, SOUNDER, Hands, grown_to_hold
+from refledge.shaping.shape import Wish
+from refledge.study import Study
+
+WISH = Wish(voxel=3e-3, iterations=5, use=0.4)
+
+
+def check(key: str, margin: float, group: str = "strength", part: str = "arms") -> Check:
+    answered = Verdict.FAILS if margin < 0 else Verdict.HOLDS
+    verdict = Verdict.UNKNOWN if isnan(margin) else answered
+    return Check(
+        key=key, title=key, group=group, part=part, load_case="", demand=1.0,
+        capacity=1.0 + margin, at_least=False, unit="1", shown="%", margin=margin, verdict=verdict,
+        method="", source="",
+    )  # fmt: skip
+
+
+def framed(study: Study, *checks: Check, loads: float = 1.0) -> Study:
+    """The study with these checks and every force ``loads`` times as great."""
+    found = study.assessment
+    results = tuple(replace(each, forces=loads * each.forces) for each in found.results)
+    return replace(study, checks=checks, assessment=replace(found, results=results))
+
+
+@dataclass
+class Script:
+    """What the ports give, and what they were asked."""
+
+    study: Study
+    frames: list[Study]
+    voxels: list[float]
+    """Use of strength of every load, growth by growth."""
+    printed: float = 0.8
+    """As printed, of every load case, without factor."""
+    stop_after: int = 99
+    error: Exception | None = None
+    wishes: list[Wish] = field(default_factory=list)
+    grounds: list[Study] = field(default_factory=list)
+    solved: int = 0
+
+    def hands(self) -> Hands:
+        return Hands(self.grow, self.solve, self.frame, lambda: len(self.wishes) >= self.stop_after)
+
+    def grow(self, ground: Study, wish: Wish, number: int) -> Any:
+        assert number == len(self.wishes) + 1
+        self.grounds.append(ground)
+        self.wishes.append(wish)
+        use = self.voxels[len(self.wishes) - 1]
+        moved = tuple(
+            Moved(each.name, 1.0, 1.0, 1.0, (1.0,) * 6, 0.0 if each.kind == "shake" else use)
+            for each in tip_loads(ground)
+        )
+        shaped: Any = SimpleNamespace(
+            after=Figures(0.07, moved, ()), wish=wish, budget=wish.mass or 0.075
+        )
+        printer = self.study.brief.printer
+        body: Any = SimpleNamespace(volume=1e-4, area=0.04)
+        laid: Any = SimpleNamespace(
+            size=(0.1, 0.02, printer.height / 2), support=SimpleNamespace(area=0.0)
+        )
+        return Result(ground, shaped, body, laid)
+
+    def solve(self, ground: Study, _body: Any) -> Any:
+        self.solved += 1
+        cases = tuple(self._case(each) for each in ground.assessment.results)
+        return SimpleNamespace(use=self.printed, bears=SimpleNamespace(cases=cases))
+
+    def _case(self, result: CaseResult) -> GrownCase:
+        """Hovering uses most of flight, though full thrust stands for it; layers use most."""
+        use = self.printed if result.case.key == "hover" else 0.9 * self.printed
+        return GrownCase(
+            title=result.case.title, kind=result.case.kind, load=np.zeros(len(LOADS)),
+            plastic=use / 2, plastic_error=0.0, layers=use, layers_error=0.0,
+        )  # fmt: skip
+
+    def frame(self, _arm: Any) -> Study:
+        if self.error:
+            raise self.error
+        return self.frames[self.solved - 1]
+
+
+@pytest.fixture
+def script(study: Study, monkeypatch: pytest.MonkeyPatch) -> Callable[..., tuple[Script, Result]]:
+    monkeypatch.setattr(rounds, "kept_arm", lambda found: found)
+
+    def played(
+        frames: list[Study], voxels: list[float], most: int = 6, wish: Wish = WISH, **more: Any
+    ) -> tuple[Script, Result]:
+        made = Script(study, frames, voxels, **more)
+        before: Any = None
+        return made, grown_to_hold(study, study, wish, before, made.hands(), most)
+
+    return played
+
+
+def test_a_frame_that_holds_ends_it(study: Study, script: Callable[..., Any]) -> None:
+    holds = framed(study, check("a", 0.2), check("buckling-grown", float("nan")), loads=1.5)
+    made, found = script([holds], [0.4])
+    assert len(made.wishes) == len(found.rounds) == 1
+    assert found.framed is holds
+    (only,) = found.rounds
+    assert (only.loads, only.framed.loads) == (pytest.approx(1.0), pytest.approx(1.5))
+    assert only.framed.use == pytest.approx(1 / 1.2)
+    assert only.framed.lacking == ()
+    assert found.study is study
+
+
+def test_the_next_grows_under_the_loads_of_that_frame_to_what_came_out_more(
+    study: Study, script: Callable[..., Any]
+) -> None:
+    """As printed over what voxels used, the brief's factor in; of full thrust by hover."""
+    fails = framed(study, check("a", -0.2), loads=1.5)
+    made, found = script([fails, framed(study, check("a", 0.1))], [0.4, 0.9])
+    assert len(found.rounds) == 2
+    assert found.rounds[0].framed.lacking == ("a",)
+    assert found.rounds[1].loads == pytest.approx(1.5)
+    again, limits = made.wishes[1], study.brief.limits
+    assert again.use == AIM
+    assert again.mass is None
+    shares = dict(again.printed)
+    for load in tip_loads(study):
+        factor = limits.flight_factor if load.kind == "flight" else limits.landing_factor
+        if load.kind != "shake":
+            printed = 0.8 if load.kind == "flight" else 0.9 * 0.8
+            assert shares[load.name] == pytest.approx(factor * printed / 0.4)
+    assert "shaken sideways" not in shares
+    ground = made.grounds[1]
+    assert ground.frame.arm is study.frame.arm
+    assert load_growth(study, ground) == pytest.approx(1.5)
+
+
+def test_a_growth_that_missed_its_use_is_taken_to_miss_it_again(
+    study: Study, script: Callable[..., Any]
+) -> None:
+    fails = framed(study, check("a", -0.2))
+    made, _ = script([fails, framed(study, check("a", 0.1))], [0.5, 0.9])
+    full = next(each for each in tip_loads(study) if each.kind == "flight")
+    wanted = study.brief.limits.flight_factor * 0.8 / WISH.use  # of what was asked, not of 0.5
+    assert dict(made.wishes[1].printed)[full.name] == pytest.approx(wanted)
+
+
+def test_what_voxels_say_will_not_hold_may_weigh_more_and_is_not_solved(
+    study: Study, script: Callable[..., Any]
+) -> None:
+    fails, holds = framed(study, check("a", -0.2)), framed(study, check("a", 0.1))
+    made, found = script([fails, holds], [0.4, 1.05, 1.5, 0.9])
+    assert made.solved == 2
+    assert [each.use is None for each in found.rounds] == [False, True, True, False]
+    assert [wish.mass for wish in made.wishes[1:]] == [
+        None, pytest.approx(0.075 * 1.05 / AIM), pytest.approx(0.075 * 1.05 / AIM * HEAVIER),
+    ]  # fmt: skip
+    assert [each.allowed for each in found.rounds[2:]] == [w.mass for w in made.wishes[2:]]
+    assert found.rounds[1].framed is None
+    assert found.framed is holds
+
+
+def test_least_mass_has_no_mass_to_add(study: Study, script: Callable[..., Any]) -> None:
+    fails = framed(study, check("a", -0.2))
+    made, _ = script([fails, fails], [0.5, 1.5], 2, replace(WISH, goal="mass"))
+    assert made.solved == 2
+
+
+def test_other_than_strength_asks_for_mass(study: Study, script: Callable[..., Any]) -> None:
+    low = framed(study, check("first-mode", -0.1, "shaking", "airframe"), check("a", 0.3))
+    made, _ = script([low, framed(study, check("a", 0.1))], [0.4, 0.4])
+    assert made.wishes[1] == replace(WISH, mass=pytest.approx(0.075 * SOUNDER))
+
+
+def test_what_another_arm_cannot_mend_ends_it(study: Study, script: Callable[..., Any]) -> None:
+    plates = framed(study, check("plates", -0.1, part="centre plates"), check("a", 0.3))
+    made, found = script([plates], [0.4])
+    assert len(made.wishes) == 1
+    assert found.rounds[0].framed.lacking == ("plates",)
+
+
+def test_the_one_that_lacks_least_is_kept_and_the_last_is_always_solved(
+    study: Study, script: Callable[..., Any]
+) -> None:
+    worse = framed(study, check("a", -0.3), check("b", -0.1))
+    better, again = framed(study, check("a", -0.2)), framed(study, check("a", -0.4))
+    made, found = script([worse, better, again], [0.4, 0.9, 1.4], 3)
+    assert made.solved == 3
+    assert found.framed is better
+    assert len(found.rounds) == 3
+
+
+def test_a_stop_ends_the_rounds_with_what_there_is(
+    study: Study, script: Callable[..., Any]
+) -> None:
+    fails = framed(study, check("a", -0.2))
+    made, found = script([fails, fails], [0.4, 1.4, 1.4], stop_after=2)
+    assert made.solved == 2
+    assert len(found.rounds) == 2
+
+
+def test_where_no_airframe_can_have_it_the_result_says_why(script: Callable[..., Any]) -> None:
+    _, found = script([], [0.4], error=AnalysisError("beams cannot give that way"))
+    assert found.grounded == "beams cannot give that way"
+    assert found.framed is None
+    assert found.rounds[0].framed is None
+    assert found.rounds[0].use == 0.8
+
+
+def test_what_fails_with_drawn_arms_too_is_not_the_grown_arms_doing(study: Study) -> None:
+    before = framed(study, check("a", -0.1), check("b", 0.1))
+    now = framed(study, check("a", -0.2), check("b", -0.1), check("c", float("nan")))
+    assert [each.key for each in lacking(before, now)] == ["b"]
+    open_still = replace(check("d", 0.02), verdict=Verdict.UNKNOWN)
+    assert lacking(before, framed(study, open_still)) == (open_still,)
+    assert greatest_use(now) == pytest.approx(1 / 0.8)
+
+
+def test_the_ground_is_the_new_frame_with_the_drawn_arm(study: Study) -> None:
+    arm = replace(study.frame.arm, family="grown")
+    plate = replace(study.frame.plate, thickness=2 * study.frame.plate.thickness)
+    thick = replace(study.frame, arm=arm, plate=plate)
+    parts = tuple(replace(spec, mass=9.0) for spec in study.parts)
+    now = replace(study, frame=thick, parts=parts, solids={**study.solids, "arm": "mesh"})
+    found = ground_of(study, now)
+    assert found.frame == replace(study.frame, plate=plate)
+    masses = {spec.key: spec.mass for spec in found.parts}
+    assert masses["leg"] == 9.0
+    assert masses["arm"] == next(spec.mass for spec in study.parts if spec.key == "arm")
+    assert found.solids["arm"] is study.solids["arm"]
