@@ -7,6 +7,7 @@ from refledge.airframe.assessment import assess
 from refledge.airframe.fastening import bolts_list
 from refledge.airframe.findings import all_checks, arm_modes, notes_for
 from refledge.airframe.hinge_fold import fold_notes
+from refledge.airframe.hinge_uses import least_lock
 from refledge.airframe.inventory import lumps, mass_table, total_mass
 from refledge.airframe.joints import clamp_preload
 from refledge.airframe.layout_choice import first_layout
@@ -22,11 +23,12 @@ from refledge.airframe.task_making import (
     working_materials,
 )
 from refledge.flight.rotor import RotorModel
+from refledge.geometry.hinge import hinge_of
 from refledge.geometry.parts import part_quantities
 from refledge.live.arm_row import CHOICE, arm_row
 from refledge.live.dimensions import RULES, ByHand
 from refledge.live.drawn import Drawn, made_for, ratios_of
-from refledge.live.refit import Refitted, refit
+from refledge.live.refit import Refitted, refit, same_lock_kind
 from refledge.live.respecified import placed_again, specs_for
 from refledge.model.brief import Brief
 from refledge.model.parts import FrameDesign
@@ -37,6 +39,8 @@ from refledge.units import show
 BY_HAND = "Set by hand, not by sizing"
 SKID_ROUNDS = 2
 """Landings worked out while the bars of skids are sized: our choice."""
+LOCK_ROUNDS = 4
+"""Lock bolts tried while one is chosen: as many sizes as there are."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,8 +82,30 @@ def evaluate(last: Study, drawn: Drawn, brief: Brief, by_hand: ByHand) -> Held:
         task = make_task(
             flown, kind, rotor, _all_up(task, fitted, made), ratios, cards=last.task.cards
         )
+    if not same_lock_kind(fitted.frame.hinge, last.frame.hinge):
+        fitted, made = _with_lock(task, last.frame, by_hand, drawn)
+        task = make_task(
+            flown, kind, rotor, _all_up(task, fitted, made), ratios, cards=last.task.cards
+        )
     study = replace(study_of(task, fitted, made, last, drawn), brief=brief)
     return Held(_noted(study, by_hand), sized=False, drawn=drawn.shows(fitted.frame, brief))
+
+
+def _with_lock(
+    task: Task, frame: FrameDesign, by_hand: ByHand, drawn: Drawn
+) -> tuple[Refitted, Made]:
+    """Folding arms with locks of another kind, as small as sizing lets them be: from the least up,
+    since each gives by its own much under the loads it is chosen for."""
+    lock = ""
+    for _ in range(LOCK_ROUNDS):
+        fitted = refit(task, frame, by_hand, lock=lock)
+        made = made_for(task, fitted.frame, fitted.layout, drawn)
+        found = assess(task, fitted.frame, fitted.layout, made.masses, made.centres)
+        wanted = least_lock(task, fitted.frame, found)
+        if wanted == hinge_of(fitted.frame).lock:
+            break
+        lock = wanted
+    return fitted, made
 
 
 def _with_skids(

@@ -18,6 +18,7 @@ from refledge.airframe.pooling import settings_of
 from refledge.airframe.rail import resized, sizes_of
 from refledge.airframe.task import Task
 from refledge.errors import GeometryError
+from refledge.geometry.hinge import hinge_of
 from refledge.live.dimensions import ByHand, check_dimensions, with_dimensions
 from refledge.model.gear import SkidDesign
 from refledge.model.hinge import HingeDesign
@@ -38,13 +39,16 @@ class Refitted:
     setting: Setting
 
 
-def refit(task: Task, frame: FrameDesign, by_hand: ByHand, push: float | None = None) -> Refitted:
+def refit(
+    task: Task, frame: FrameDesign, by_hand: ByHand, push: float | None = None, lock: str = ""
+) -> Refitted:
     """``frame`` made to fit ``task``: same sections, walls, plates and legs.
 
     Lengths, bolt patterns, mounts and places follow from the brief as they do in sizing; then the
     dimensions set by hand are put in. push: on one leg, N, for which the bars of skids are sized
-    anew; without it they stay. Raises GeometryError where another kind of frame is asked
-    for, InputError where a dimension is out of bounds.
+    anew; without it they stay. lock: bolt of folding arms; without it that of the frame, or the
+    least where the task asks for another kind. Raises GeometryError where another kind of frame is
+    asked for, InputError where a dimension is out of bounds.
     """
     _same_kind(task, frame)
     printed = _printed(task, frame)
@@ -61,7 +65,7 @@ def refit(task: Task, frame: FrameDesign, by_hand: ByHand, push: float | None = 
         tray=replace(tray, thickness=frame.tray.thickness, wall=frame.tray.wall),
         rail=rail,
         skid=_skid(setting.body.skid, frame.skid),
-        hinge=_hinge(task, setting.body, frame),
+        hinge=_hinge(task, setting.body, frame, lock),
     )
     if push is not None:
         body = sized_skids(task, body, printed, push)
@@ -80,12 +84,18 @@ def _skid(new: SkidDesign | None, old: SkidDesign | None) -> SkidDesign | None:
     return replace(new, width=old.width, height=old.height, sleeve=old.sleeve)
 
 
-def _hinge(task: Task, body: Body, old: FrameDesign) -> HingeDesign | None:
-    """The hinge as the task asks for it, its lock bolt as it was where it is of the same kind."""
+def _hinge(task: Task, body: Body, old: FrameDesign, lock: str) -> HingeDesign | None:
+    """The hinge as the task asks for it with ``lock``, or its lock bolt as it was where it is of
+    the same kind."""
     new, had = body.hinge, old.hinge
-    if new is None or had is None or new.kind != had.kind:
+    if new is None or not (lock or same_lock_kind(new, had)):
         return new
-    return with_lock(task.brief, new, had.lock, task.hardware)
+    return with_lock(task.brief, new, lock or hinge_of(old).lock, task.hardware)
+
+
+def same_lock_kind(new: HingeDesign | None, had: HingeDesign | None) -> bool:
+    """True where the lock that a frame had is of the kind that is asked for now."""
+    return new is None or (had is not None and new.kind == had.kind)
 
 
 def _rail(task: Task, body: Body, old: FrameDesign) -> tuple[RailDesign | None, TrayDesign]:
