@@ -13,6 +13,7 @@ from refledge.airframe.necked import (
     neck_section,
     neck_share,
     necked,
+    no_neck,
     stiffness_of,
     with_necks,
 )
@@ -20,6 +21,7 @@ from refledge.airframe.sizing import Sized
 from refledge.airframe.task import Task
 from refledge.airframe.weak_links import link_margins
 from refledge.errors import AnalysisError
+from refledge.repair.weak_link import size_words
 
 
 def test_as_wide_as_the_arm_it_changes_nothing_much(task: Task, sized: Sized) -> None:
@@ -86,3 +88,14 @@ def test_the_neck_is_as_narrow_as_the_strength_wanted(task: Task, sized: Sized) 
     assert least * sized.frame.arm.width == pytest.approx(
         2 * sized.frame.arm.side + LEAST_INSIDE, rel=1e-3
     )
+
+
+def test_an_arm_too_short_or_too_narrow_for_a_neck_says_so(sized: Sized) -> None:
+    """A span of 40 mm in five beams has 8 mm for a neck of 10; walls leave no hollow."""
+    arm = sized.frame.arm
+    assert no_neck(arm) == ""
+    short = replace(arm, length=arm.root_length + arm.tenon_length + 40e-3)
+    assert "too short for a neck of 10 mm" in no_neck(short)
+    assert "no room for a neck" in no_neck(replace(arm, side=(arm.width - LEAST_INSIDE) / 2))
+    words = size_words("arm", replace(sized.frame, arm=short), sized.assessment, 0.8)
+    assert words.startswith("an arm that bears 80% of what this one bears; the arm's span is too")

@@ -36,8 +36,6 @@ CONTROLLERS = ("M3 30.5x30.5", "M2 20x20", "M2.5 25.5x25.5", "M3 45x45", "none")
 TUBES = ("carbon-tube-12x10", "carbon-tube-16x14", "carbon-tube-20x18", "aluminium-tube-25x23")
 ASKED = 0.4
 """Share of briefs that ask for each of the frame's choices."""
-SIZED_FOR = ("weak_link",)
-"""Choices of sizing, which a random frame has none of."""
 PLATES = (3e-3, 4e-3, 5e-3, 6e-3, 8e-3)
 
 
@@ -72,6 +70,8 @@ def brief_text(seed: int) -> str:
     )  # fmt: skip
     text = f'title = "random {seed}"\nwiring = "{40 * scale:.0f} g"\n' + "".join(tables)
     options = _options(seed, text)
+    if 'weak_link = "bolt"' in options:  # which only folding arms have
+        options = 'arm_root = "folding"\n' + re.sub('arm_root = ".*"\n', "", options)
     if 'arm_root = "folding"' in options:  # which no tube, mast, holder go with
         text = text.replace('arm_family = "tube"', 'arm_family = "box"')
         options = re.sub('(mast|receiver_holder|antenna_holder) = ".*"\n', "", options)
@@ -87,7 +87,7 @@ def _options(seed: int, text: str) -> str:
     """
     found = ""
     for name, field in infos(FrameWish).items():
-        if not field.choices or f"\n{name} = " in text or name in SIZED_FOR:
+        if not field.choices or f"\n{name} = " in text:
             continue
         draw = random.Random(f"{name} {seed}")
         if draw.random() < ASKED:

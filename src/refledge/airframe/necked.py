@@ -10,7 +10,7 @@ from refledge.airframe.assessment import Assessment, all_stresses
 from refledge.airframe.beams import Bar, Row, bars_of
 from refledge.airframe.fillness import Fill, fill_of
 from refledge.airframe.statics import solve_cases
-from refledge.airframe.structure import Structure
+from refledge.airframe.structure import Structure, span_edges
 from refledge.airframe.task import Task
 from refledge.airframe.weak_links import link_margins
 from refledge.airframe.working import arm_shear
@@ -68,7 +68,7 @@ def neck_share(
 
     By bisection: each narrower neck bears less.
     """
-    least = (2 * frame.arm.side + LEAST_INSIDE) / frame.arm.width + 1e-6
+    least = _least_share(frame.arm)
     wanted = scale * (1.0 + min(link_margins(task, frame, found, "arm")))
 
     def bears(share: float) -> float:
@@ -84,6 +84,25 @@ def neck_share(
     return low
 
 
+def no_neck(arm: ArmDesign) -> str:
+    """Why the arm can have no neck, in words; "" where it can."""
+    if arm.family == "tube":
+        return "tubes are bought: they cannot be necked"
+    if arm.grown is not None:
+        return "grown arms keep their shape: they cannot be necked"
+    edges = span_edges(arm)
+    if edges[1] - edges[0] <= NECK:
+        return f"the arm's span is too short for a neck of {NECK * 1e3:g} mm"
+    if _least_share(arm) >= 1.0:
+        return "between the arm's side walls is no room for a neck"
+    return ""
+
+
+def _least_share(arm: ArmDesign) -> float:
+    """Width of the narrowest neck over the arm's (1)."""
+    return (2 * arm.side + LEAST_INSIDE) / arm.width + 1e-6
+
+
 def stiffness_of(found: Assessment) -> tuple[float, float]:
     """First mode, Hz, and greatest motor tilt at full thrust, rad."""
     frequencies, _ = modes(found.structure.frame, 1)
@@ -95,10 +114,8 @@ def with_necks(structure: Structure, arm: ArmDesign, share: float, fill: Fill) -
 
     Neck and the rest of that beam give in series, by their lengths; its stress is the neck's.
     """
-    if arm.family == "tube":
-        raise AnalysisError("tubes are bought: they cannot be necked")
-    if arm.grown is not None:
-        raise AnalysisError("grown arms keep their shape: they cannot be necked")
+    if told := no_neck(arm):
+        raise AnalysisError(told)
     if share * arm.width - 2 * arm.side < LEAST_INSIDE:
         raise AnalysisError(f"a neck {share * arm.width * 1e3:.1f} mm wide has no hollow left")
     bars, arrays = list(structure.bars), {n: getattr(structure.frame, n).copy() for n in _STIFF}
@@ -122,8 +139,6 @@ def neck_section(arm: ArmDesign, share: float, bar: Bar, fill: Fill) -> Row:
 
 def _in_series(whole: Row, neck: Row, part: float) -> Mapping[str, Floats | float]:
     """Stiffness of a beam of which ``part`` (1) is neck: gives add up by their lengths."""
-    if not 0.0 < part < 1.0:
-        raise AnalysisError(f"the arm's span is too short for a neck of {NECK * 1e3:g} mm")
     return {
         name: 1.0 / ((1.0 - part) / whole[column] + part / neck[column])
         for name, column in _STIFF.items()

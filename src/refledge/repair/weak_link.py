@@ -14,7 +14,7 @@ import numpy as np
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.blows.cases import CrashCase
 from refledge.airframe.hinge_weak import lock_steps, lock_words
-from refledge.airframe.necked import neck_share, necked, stiffness_of
+from refledge.airframe.necked import neck_share, necked, no_neck, stiffness_of
 from refledge.airframe.task import Task
 from refledge.airframe.weak_links import link_margins
 from refledge.model.layout import Layout
@@ -35,8 +35,6 @@ SHEAR_BOLT = 35e6
 """Pa, shear strength of a plain polyamide bolt: from memory, typical of dry PA 66."""
 
 Progress = Callable[[str, float], None]
-BOUGHT_OR_GROWN = ("tube", "grown")
-"""Families whose arms cannot be made narrower."""
 
 
 @dataclass(frozen=True)
@@ -114,12 +112,7 @@ def weak_link(
     scale = tries[chosen].scale
     if key == "lock":
         words = lock_words(task, frame, scale)
-    elif (
-        key == "arm"
-        and layout is not None
-        and scale < 1.0
-        and frame.arm.family not in BOUGHT_OR_GROWN
-    ):
+    elif key == "arm" and layout is not None and scale < 1.0 and not no_neck(frame.arm):
         share = neck_share(task, frame, layout, found, scale)
         words = width_words(frame, share)
         words += neck_words(task, frame, layout, found, cases, count, share, seed)
@@ -171,6 +164,8 @@ def size_words(key: str, frame: FrameDesign, found: Assessment, scale: float) ->
                f"{1e3 * frame.leg.depth_top:.1f} mm"  # fmt: skip
     if key == "arm" and frame.arm.grown is not None:
         return f"an arm grown anew that bears {scale:.0%} of what this one bears"
+    if key == "arm" and (why := no_neck(frame.arm)):
+        return f"an arm that bears {scale:.0%} of what this one bears; {why}"
     if key == "arm":
         return width_words(frame, scale)
     force = root_moment(found, frame) * scale / frame.clamp.pitch_x / 2

@@ -55,7 +55,7 @@ def crash_cases(structure: Structure, points: Sequence[Contact]) -> tuple[CrashC
     foot = structure.frame.nodes[structure.feet[0]] * np.array([1.0, 1.0, 0.0])
     foot = foot / np.linalg.norm(foot)
     lean, down, flat = _up(z, out, tilt), _up(z, foot, np.radians(12.0)), _up(z, nose, 1.4)
-    edge = _up(z, out, np.pi / 2)
+    edge = _up(z, out, max(np.pi / 2, tilt))
     along = np.cross(z, out)
     speed = along * np.cos(0.7) - edge * np.sin(0.7)
     radius = float(np.linalg.norm(tips[arm]))
@@ -81,14 +81,20 @@ def _up(z: Floats, towards: Floats, tilt: float) -> Floats:
 
 
 def _tilt_to(points: Sequence[Contact], out: Floats, arm: int) -> float:
-    """Least tilt (rad) towards ``out`` at which an arm or its motor is lowest, and some more."""
+    """Least tilt (rad) towards ``out`` at which an arm or its motor is lowest, and some more.
+
+    Beyond a right angle where tall legs reach further out than the motors: rolled on its back.
+    """
     z = np.array([0.0, 0.0, 1.0])
-    for degrees in range(10, 90):
+    for degrees in range(10, 160):
         up = _up(z, out, float(np.radians(degrees)))
         low = min(points, key=lambda point: float(point.place @ up))
         if low.owner in (f"arm {arm}", f"mount {arm}"):
             return radians(degrees) + BESIDE
-    raise AnalysisError(f"arm {arm} is never the lowest point: check legs and motors")
+    raise AnalysisError(
+        f"crash onto arm {arm}'s tip: however it rolls, legs or what stands on top meet the ground "
+        "first; next: shorter legs, or a lower mast"
+    )
 
 
 def ground_stiffness(radius: float) -> float:
