@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -11,6 +12,7 @@ from refledge.airframe.fillness import fill_of
 from refledge.airframe.grown_beams import TipGive, fitted
 from refledge.airframe.grown_interface import softened
 from refledge.airframe.grown_strength import grown_stresses
+from refledge.airframe.hover_shake import Swing, hover_swings
 from refledge.airframe.inventory import Lump, centre_of_mass, lumps
 from refledge.airframe.joints import clamp_preload
 from refledge.airframe.legs import landing_force
@@ -45,6 +47,8 @@ class Assessment:
     stresses: tuple[tuple[PartStress, ...], ...]
     """For each result, the worst stress of each kind of part."""
     modes: ModeSet
+    swings: tuple[Swing, ...] = ()
+    """Of each kind of part in hover, by the rotors' residual unbalance."""
 
     def result(self, key: str) -> CaseResult:
         """The result of one load case."""
@@ -82,6 +86,8 @@ def assess(
         brief, layout, task.rotor, task.hover, task.full, task.all_up_mass, frame.leg.count, force
     )
     results = solve_cases(structure, layout, cases)
+    hover = next(each for each in results if each.case.key == "hover")
+    damping = task.materials[frame.arm.material].damping
     return Assessment(
         structure=structure,
         lumps=found,
@@ -90,6 +96,9 @@ def assess(
         results=results,
         stresses=_stresses(task, frame, structure, results),
         modes=airframe_modes(task, frame, structure, found),
+        swings=hover_swings(
+            task, structure, hover, damping, partial(_stresses, task, frame, structure)
+        ),
     )
 
 

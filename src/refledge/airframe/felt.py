@@ -26,12 +26,16 @@ def felt_accelerations(
 
     shapes: (k, n, 6). moved: how far the controller moves in each, (k,), m.
     """
-    speed = max(task.speeds.hover_speeds)
-    rotor = TURNING_SHARE * task.brief.motor.mass + task.brief.propeller.mass
-    force = float(unbalance_force(task.brief.limits.balance_grade, rotor, speed, speed))
+    force = rotor_force(task, max(task.speeds.hover_speeds))
     _, mass = matrices(structure.frame)
     flat = shapes.reshape(len(shapes), -1)
     modal = np.einsum("ki,ki->k", flat, (mass @ flat.T).T)
     tips = np.sqrt(np.sum(shapes[:, list(structure.tips), :3] ** 2, axis=(1, 2)))
     felt: Floats = moved * tips * force / (2.0 * damping * modal)
     return felt
+
+
+def rotor_force(task: Task, speed: float) -> float:
+    """Rotating force of one rotor's residual unbalance at ``speed`` (rad/s), N."""
+    rotor = TURNING_SHARE * task.brief.motor.mass + task.brief.propeller.mass
+    return float(unbalance_force(task.brief.limits.balance_grade, rotor, speed, speed))

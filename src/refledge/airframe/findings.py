@@ -6,6 +6,7 @@ from refledge.airframe.access_checks import access_checks
 from refledge.airframe.arm_checks import arm_checks
 from refledge.airframe.cover import cover_checks
 from refledge.airframe.estimate import material_of
+from refledge.airframe.fatigue_checks import fatigue_checks
 from refledge.airframe.fit_checks import fit_checks
 from refledge.airframe.flight_checks import flight_checks, rotor_lost_note
 from refledge.airframe.foot_checks import foot_checks
@@ -60,6 +61,7 @@ def all_checks(
         *stiffness_checks(task, frame, layout, found),
         *shaking_checks(task, frame, found),
         *strength_checks(task, frame, found),
+        *fatigue_checks(task, frame, found),
         *_buckling(task, sized),
         *joint_checks(task, frame, found),
         *heat_checks(task.brief, printed),

@@ -6,10 +6,12 @@ from refledge.airframe.arm_uses import Bands
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.felt import FELT
 from refledge.airframe.judge import reserve
+from refledge.airframe.lasting import lasting
 from refledge.airframe.modeshapes import mode_kinds
 from refledge.airframe.pool import Choice, Pool
 from refledge.airframe.rail_sizing import rail_uses
 from refledge.airframe.skid import skid_stress
+from refledge.airframe.stressing import material_of_bars
 from refledge.airframe.task import Task
 from refledge.airframe.tray import tray_stress
 from refledge.airframe.working import Working
@@ -64,6 +66,18 @@ def _strength(task: Task, frame: FrameDesign, found: Assessment) -> dict[str, fl
             whose = "" if stress.part in ("arm", "tube") else f"-{stress.part}"
             for key, use in ((f"strength-{name}{whose}", plane), (f"layers-{name}{whose}", layers)):
                 uses[key] = max(uses.get(key, 0.0), use)
+    for part, use in _fatigue(task, frame, found).items():
+        uses[part] = max(uses[part], use)
+    return uses
+
+
+def _fatigue(task: Task, frame: FrameDesign, found: Assessment) -> dict[str, float]:
+    """Stress against what so many flights allow, by the key of strength in flight."""
+    uses = {}
+    for each in lasting(task, frame, found):
+        material = task.materials[material_of_bars(frame, each.part)]
+        key = "strength-flight" if each.part == "arm" else f"strength-flight-{each.part}"
+        uses[key] = each.use * (1.0 + reserve(material.strength_spread))
     return uses
 
 
@@ -81,13 +95,6 @@ def _skid(task: Task, frame: FrameDesign, key: str, found: Assessment) -> float:
     stress, material = skid_stress(frame, task.hardware, push), task.materials[key]
     aim = task.brief.limits.landing_factor * (1.0 + reserve(material.strength_spread))
     return aim * stress.worst / material.strength_xy
-
-
-def material_of_bars(frame: FrameDesign, part: str) -> str:
-    """Material key of a kind of beam."""
-    if part in ("arm", "tube"):
-        return frame.arm.material
-    return frame.leg.material if part == "leg" else frame.plate.material
 
 
 def _modes(task: Task, arm: Working, found: Assessment) -> dict[str, float]:

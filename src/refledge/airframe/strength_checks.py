@@ -4,11 +4,10 @@ from functools import partial
 
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.bosses import battery_hung, boss_stress
-from refledge.airframe.frame_uses import material_of_bars
 from refledge.airframe.judge import judge
 from refledge.airframe.rail_checks import payload_on_bosses
 from refledge.airframe.statics import CaseResult
-from refledge.airframe.stressing import PartStress
+from refledge.airframe.stressing import PartStress, material_of_bars
 from refledge.airframe.task import Task
 from refledge.airframe.tray import tray_stress
 from refledge.geometry.drill import clearance

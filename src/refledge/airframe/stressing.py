@@ -8,6 +8,7 @@ from refledge.airframe.beams import Bar
 from refledge.airframe.statics import CaseResult
 from refledge.airframe.structure import Structure
 from refledge.analysis.strength import in_plane_use, interlayer_use
+from refledge.model.parts import FrameDesign
 from refledge.typed import Floats
 
 
@@ -65,3 +66,10 @@ def bar_stress(bar: Bar, forces: Floats) -> tuple[Floats, Floats]:
     else:
         tau = vertical * row["Q"] / (row["Iy"] * row["web"]) + torque / row["Wt"]
     return sigma, tau
+
+
+def material_of_bars(frame: FrameDesign, part: str) -> str:
+    """Material key of a kind of beam."""
+    if part in ("arm", "tube"):
+        return frame.arm.material
+    return frame.leg.material if part == "leg" else frame.plate.material

@@ -97,11 +97,11 @@ def end_forces(
     put in as nodal loads, adds each beam's own inertia so that the ends are right on their own.
     """
     local = beams(frame)
-    ends = _ends(frame, local.to_local, displacements)
+    ends = ends_of(frame, local.to_local, displacements)
     forces = np.einsum("mij,...mj->...mi", local.K, ends)
     if acceleration is not None:
         rigid = np.einsum("ij,...j->...i", rigid_shapes(frame.nodes), acceleration)
-        moving = _ends(frame, local.to_local, rigid.reshape(*rigid.shape[:-1], -1, 6))
+        moving = ends_of(frame, local.to_local, rigid.reshape(*rigid.shape[:-1], -1, 6))
         forces = forces + np.einsum("mij,...mj->...mi", local.M, moving)
     return np.asarray(forces.reshape(*forces.shape[:-1], 2, 6))
 
@@ -194,7 +194,8 @@ def _nodal(columns: Floats, loads: Floats) -> Floats:
     return np.ascontiguousarray(columns.T).reshape(np.shape(loads))
 
 
-def _ends(frame: BeamFrame, to_local: Floats, motion: Floats) -> Floats:
+def ends_of(frame: BeamFrame, to_local: Floats, motion: Floats) -> Floats:
+    """Motion of both ends of each beam in its axes, (..., m, 12); motion: (..., n, 6)."""
     both = motion[..., frame.elements, :]
     ends = np.einsum("mij,...mj->...mi", to_local, both.reshape(*both.shape[:-2], 12))
     return np.asarray(ends)

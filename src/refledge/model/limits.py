@@ -52,6 +52,22 @@ class Limits:
         default=2.0,
         reason="from memory, typical",
     )
+    flights: float = quantity(
+        "flights that arms and plates are to last, each as long as the hover time wanted",
+        "1",
+        low=1.0,
+        high=1e6,
+        default=300.0,
+        reason="our choice, no source: a few seasons of weekends",
+    )
+    pulls: float = quantity(
+        "pulls from rest to full thrust in a minute of flight",
+        "1",
+        low=0.0,
+        high=120.0,
+        default=6.0,
+        reason="our choice, no source: gusts and stops, all counted as full thrust",
+    )
     creep_stress: float = quantity(
         "hover stress over short-time strength",
         "1",

@@ -9,13 +9,13 @@ import numpy as np
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.beams import Bar
 from refledge.airframe.clamp_rings import washer_area
-from refledge.airframe.frame_uses import material_of_bars
 from refledge.airframe.grown_interface import softened
 from refledge.airframe.grown_strength import tenon_of, unit_ends
 from refledge.airframe.hinge import hinge_rows
 from refledge.airframe.hinge_checks import SHEAR_SHARE, tear_out_room
 from refledge.airframe.hinge_uses import bolt_strength
 from refledge.airframe.rooting import edge
+from refledge.airframe.stressing import material_of_bars
 from refledge.airframe.task import Task
 from refledge.airframe.tray import tray_stress
 from refledge.geometry.hinge import lock_screw
