@@ -4,15 +4,23 @@ from dataclasses import replace
 from functools import partial
 from math import pi
 
+import numpy as np
 import pytest
 
+from refledge.airframe import hover_shake
 from refledge.airframe.assessment import Assessment, all_stresses
 from refledge.airframe.fatigue_checks import fatigue_checks
+from refledge.airframe.felt import rotor_force
 from refledge.airframe.hover_shake import Swing, hover_swings
 from refledge.airframe.lasting import Lasting, endurances, lasting
 from refledge.airframe.sizing import Sized, screen
 from refledge.airframe.task import Task
+from refledge.analysis.beam import BeamFrame
+from refledge.analysis.fatigue import life_line
+from refledge.analysis.shaken import steady
+from refledge.inputs.fatigue import fatigue_tests
 from refledge.model.checks import Verdict
+from refledge.typed import Complexes
 
 
 def wanting(task: Task, **limits: float) -> Task:
@@ -76,6 +84,34 @@ def test_swings_go_with_the_balance(task: Task, sized: Sized) -> None:
         assert other.in_plane == pytest.approx(2 * one.in_plane, rel=1e-9)
     assert {each.part for each in sized.assessment.swings} == {"arm", "plates", "leg"}
     assert all(each.in_plane > 0 for each in sized.assessment.swings)
+
+
+def test_each_rotor_pulls_round_and_round(
+    task: Task, sized: Sized, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One motor at a time, by the force of its unbalance, a quarter turn between x and y."""
+    found, seen = sized.assessment, []
+
+    def spy(frame: BeamFrame, loads: Complexes, omega: float, loss: float) -> Complexes:
+        seen.append(loads)
+        return steady(frame, loads, omega, loss)
+
+    monkeypatch.setattr(hover_shake, "steady", spy)
+    judge = partial(all_stresses, found.structure)
+    hover_swings(task, found.structure, found.result("hover"), 0.02, judge)
+    force = rotor_force(task, max(task.speeds.hover_speeds))
+    for row, tip in enumerate(found.structure.tips):
+        assert seen[0][row, tip] == pytest.approx([force, -1j * force, 0, 0, 0, 0])
+        assert np.count_nonzero(seen[0][row]) == 2
+
+
+def test_lines_are_two_deviations_on_the_safe_side() -> None:
+    broken = [each for each in fatigue_tests() if each.material == "ASA" and each.broke]
+    line = life_line(
+        np.array([each.share for each in broken]), np.array([each.cycles for each in broken])
+    )
+    assert endurances()["ASA"].life == pytest.approx(10 ** (line.log_life - 2 * line.scatter))
+    assert endurances()["PLA"].life == pytest.approx(2e6 * 0.1**5.5)
 
 
 def test_more_flights_and_pulls_ask_more(task: Task, sized: Sized) -> None:

@@ -105,3 +105,19 @@ def test_at_its_own_frequency_a_frame_swings_by_its_damping() -> None:
         steady(frame, loads, 2 * np.pi * frequency[0], loss)[0, 2, 2].imag for loss in (4e-3, 2e-3)
     ]
     assert swings[1] / swings[0] == pytest.approx(2.0, rel=1e-3)
+
+
+def test_beams_are_in_balance_where_they_meet() -> None:
+    """Their own inertia in: at an unloaded node between two beams their ends cancel."""
+    section = rectangle(6e-3, 4e-3)
+    nodes = np.array([[x, 0.0, 0.0] for x in np.linspace(0, 0.2, 5)])
+    frame = frame_of(nodes, np.array([[k, k + 1] for k in range(4)]), section, 2e9, 8e8, 1200.0)
+    loads = np.zeros((1, 5, 6), np.complex128)
+    loads[0, 0] = 1.0, 2.0, 3.0j, 0.01, 0.02j, 0.03
+    moved = steady(frame, loads, 700.0, 0.02)
+    ends = steady_ends(frame, moved, 700.0, 0.02)[0]
+    assert ends[0, 0] == pytest.approx(loads[0, 0], abs=1e-9)
+    for beam in range(3):
+        assert ends[beam, 1] == pytest.approx(-ends[beam + 1, 0], abs=1e-9)
+        assert np.abs(ends[beam, 1]).max() > 1e-3
+    assert ends[3, 1] == pytest.approx(np.zeros(6), abs=1e-9)

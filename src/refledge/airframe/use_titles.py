@@ -46,6 +46,8 @@ def titles_of(check: Check, loads: Iterable[LoadCase]) -> set[str]:
 def _use_key(check: Check, loads: Iterable[LoadCase]) -> str:
     """The key by which sizing knows a check of strength, such as ``layers-rough-plates``."""
     kind, _, rest = check.key.partition("-")
+    if kind == "fatigue":
+        return "strength-flight" if rest == "arm" else f"strength-flight-{rest}"
     if kind not in ("strength", "layers"):
         return check.key
     case = next((each for each in loads if rest.startswith(f"{each.key}-")), None)
