@@ -15,6 +15,7 @@ from refledge.airframe.hover_shake import Swing, hover_swings
 from refledge.airframe.lasting import Lasting, endurances, lasting
 from refledge.airframe.sizing import Sized, screen
 from refledge.airframe.task import Task
+from refledge.airframe.use_titles import title_of, titles_of
 from refledge.analysis.beam import BeamFrame
 from refledge.analysis.fatigue import life_line
 from refledge.analysis.shaken import steady
@@ -150,3 +151,10 @@ def test_a_plastic_nobody_tested_is_judged_by_the_line_that_asks_most(task: Task
 def test_bought_tube_is_not_judged_by_printed_plastic(task: Task) -> None:
     tube = screen(task, "tube", "ASA")
     assert [each.part for each in lasting(task, tube.frame, tube.assessment)] == ["plates"]
+
+
+def test_what_holds_a_dimension_is_named_as_sizing_names_it(task: Task, sized: Sized) -> None:
+    loads = tuple(each.case for each in sized.assessment.results)
+    arm, plates = fatigue_checks(task, sized.frame, sized.assessment)
+    assert title_of("strength-flight") in titles_of(arm, loads)
+    assert title_of("strength-flight-plates") in titles_of(plates, loads)
