@@ -13,10 +13,10 @@ from refledge.repair import kernel, marching
 from refledge.repair.marching import (
     Crashes,
     Model,
-    _first_motion,
-    _gaps,
     _ground,
+    first_motion,
     follow,
+    gaps,
     time_step,
 )
 from refledge.repair.reduced import RIGID, Reduced, reduce_frame, without
@@ -132,11 +132,11 @@ def test_the_ground_takes_energy_and_gives_none(model: Model, cases: dict[str, C
     """Kinetic and strain energy after the blow are less than before, but not nothing."""
     one = crash(model, cases["flat-drop"], 2.0)
     reduced, table = model.reduced(frozenset())
-    v = _first_motion(model, reduced, one)
+    v = first_motion(model, reduced, one)
     ground = _ground(model, reduced)
     alive = np.zeros((1, len(model.parts)), dtype=bool)
     _, _, _, q_end, v_end = kernel.run(
-        np.zeros_like(v), v, np.zeros(1), 0.02, one.up, _gaps(model, one.up), alive, one.plane,
+        np.zeros_like(v), v, np.zeros(1), 0.02, one.up, gaps(model, one.up), alive, one.plane,
         one.across, reduced.squares, np.zeros(len(reduced.squares)), reduced.points, ground,
         hunt_crossley(np.array([2.0])), FRICTION, reduced.recover, reduced.steady, table.normal,
         table.shear, table.strength, table.layers, table.part_of, time_step(reduced, ground), 4,

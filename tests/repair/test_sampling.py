@@ -30,7 +30,9 @@ def test_two_parts_break_as_the_closed_form_says(cases: dict[str, CrashCase]) ->
     use = load[:, None] / strength
     broken = use > 1
     first = np.where(broken.any(axis=1), use.argmax(axis=1), -1)
-    found = summed(cases["arm-tip"], [Outcome(("arm 1", "leg 1"), broken, first, np.zeros(n), use)])
+    found = summed(
+        cases["arm-tip"], [Outcome(("arm 1", "leg 1"), broken, first, np.zeros(n), use, {})]
+    )
     exact = stats.norm.cdf(-np.array([m1, m2]) / np.hypot(s, t))
     assert found.breaks == pytest.approx(exact, abs=4 * 0.5 / np.sqrt(n))
     # first: part 1 the weaker and broken; by quadrature over the load

@@ -17,8 +17,9 @@ from refledge.outputs.record import plain
 from refledge.outputs.threemf import Placed, plate_bytes
 from refledge.outputs.words import CAUTIONS, material_name
 from refledge.repair.breaking import Breaks
+from refledge.repair.sparing import SPEEDS, Sparing
 from refledge.repair.toll import tolls
-from refledge.repair.weak_link import TITLES
+from refledge.repair.weak_link import TITLES, WeakLink
 from refledge.study import Study
 from refledge.units import figure, show
 from refledge.whole import write_whole
@@ -49,6 +50,7 @@ def crash_lines(found: Breaks) -> Iterator[str]:
     if found.link is not None:
         yield ""
         yield from link_lines(found)
+        yield from (f"  {each}" for each in sparing_lines(found.link))
     yield ""
     yield from stock_lines(found)
 
@@ -82,6 +84,34 @@ def link_lines(found: Breaks) -> Iterator[str]:
     yield f"  it goes first in {best.link_first:.0%} of crashes; {link.size}"
     if best.spared < 0.5:
         yield "  it cannot spare them in most crashes: a weaker one would not bear landings"
+
+
+def sparing_lines(link: WeakLink) -> Iterator[str]:
+    """Up to which speed the link spares the plates, for a person at a terminal."""
+    if not link.sparing:
+        return
+    yield "the plates stay whole, at nominal strength (in brackets were the link unbreakable):"
+    for each in link.sparing:
+        yield f"  {each.title}: {up_to(each.speed)} ({up_to(each.without)}){beyond(each)}"
+    raised = [each.title for each in link.sparing if each.speed > each.without]
+    yield f"  so the link spares them by going {', '.join(raised) or 'nowhere'}"
+
+
+def beyond(each: Sparing) -> str:
+    """What breaks the plates beyond the speed that they stand, in words."""
+    if not each.landed_on:
+        return ""
+    gone = ", the link gone," if each.link_first else ""
+    return (
+        f"; then it lands{gone} on {', '.join(each.landed_on)} with {each.left:.0%} of its energy"
+    )
+
+
+def up_to(speed: float) -> str:
+    """A speed that plates stand, in words."""
+    if speed >= SPEEDS[-1]:
+        return f"beyond {show(float(SPEEDS[-1]), 'm/s', 'm/s', 2)}"
+    return f"up to {show(speed, 'm/s', 'm/s', 3)}" if speed else "at no speed tried"
 
 
 def _sized_words(check: Check) -> str:
@@ -174,6 +204,7 @@ def crash_html(study: Study, found: Breaks) -> str:
         link=list(link_lines(found)) if found.link else [],
         spares=list(stock_lines(found)),
         weakest=weakest,
+        up_to=up_to,
         reserve=reserve,
         style=style(),
         caution=CAUTIONS[-1][1],

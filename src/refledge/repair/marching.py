@@ -113,6 +113,9 @@ class Outcome:
     time: Floats  # (s,), s, of the first break, or of the end
     peak: Floats
     """(s, parts), 1: greatest use of strength up to the first break."""
+    ends: Mapping[int, tuple[Floats, Floats, frozenset[str]]]
+    """By crash: positions and speeds of the modes of what is left, and what is gone, at its end, or
+    where a part broke that ends it."""
 
 
 def follow(
@@ -125,8 +128,8 @@ def follow(
     count, parts = len(crashes), len(model.parts)
     reduced, _ = model.reduced(frozenset())
     q = np.zeros((count, len(reduced.squares)))
-    v = _first_motion(model, reduced, crashes)
-    gap = _gaps(model, crashes.up)
+    v = first_motion(model, reduced, crashes)
+    gap = gaps(model, crashes.up)
     broken = np.zeros((count, parts), dtype=bool)
     first, time, peak = np.full(count, -1), np.zeros(count), np.zeros((count, parts))
     begun = np.zeros(count)
@@ -146,7 +149,7 @@ def follow(
         going = np.array(sorted(later), dtype=np.int64)
         if not len(going):
             break
-    return Outcome(model.parts, broken, first, time, peak)
+    return Outcome(model.parts, broken, first, time, peak, state)
 
 
 State = dict[int, tuple[Floats, Floats, frozenset[str]]]
@@ -201,7 +204,7 @@ def _carry_on(model: Model, rows: Ints, broke: Ints, state: State) -> list[int]:
     return going
 
 
-def _first_motion(model: Model, reduced: Reduced, crashes: Crashes) -> Floats:
+def first_motion(model: Model, reduced: Reduced, crashes: Crashes) -> Floats:
     """(s, k): modal speeds of the whole aircraft moving and turning as one body."""
     nodes = model.frame.nodes
     rigid = np.zeros((len(crashes), len(nodes), 6))
@@ -211,7 +214,7 @@ def _first_motion(model: Model, reduced: Reduced, crashes: Crashes) -> Floats:
     return np.asarray(rigid.reshape(len(crashes), -1) @ reduced.mass_shapes)
 
 
-def _gaps(model: Model, up: Floats) -> Floats:
+def gaps(model: Model, up: Floats) -> Floats:
     """(s, p), m: height of each contact point over the lowest."""
     height = up @ np.array([point.place for point in model.points]).T
     return np.asarray(height - height.min(axis=1, keepdims=True))

@@ -21,6 +21,7 @@ from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign
 from refledge.repair.marching import Model, make_model
 from refledge.repair.sampling import chances
+from refledge.repair.sparing import Sparing, sparing
 
 LINKS = ("arm", "leg", "bolt")
 TITLES = {
@@ -33,6 +34,8 @@ STEPS = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3)
 """Strengths tried, over the one as sized."""
 SHEAR_BOLT = 35e6
 """Pa, shear strength of a plain polyamide bolt: from memory, typical of dry PA 66."""
+OFTEN = 0.05
+"""Share of a kind of crash in which the link must go first to be told of it: our choice."""
 
 Progress = Callable[[str, float], None]
 
@@ -68,6 +71,8 @@ class WeakLink:
     """Number of the try that spares most and still flies; 0 where even the first does not fly."""
     size: str
     """How large the link then is, in words."""
+    sparing: tuple[Sparing, ...] = ()
+    """Up to which speed it spares the plates, where it often goes first."""
 
     @property
     def best(self) -> LinkTry:
@@ -89,7 +94,7 @@ def weak_link(
         key, steps = "lock", lock_steps(task, frame)
     kind = "arm" if key == "bolt" else key
     flight, landing = link_margins(task, frame, found, kind)
-    tries = []
+    tries, marched = [], []
     for number, scale in enumerate(steps):
         if progress:
             progress(f"weak link at {scale:.0%}", number / len(steps))
@@ -97,6 +102,7 @@ def weak_link(
             chances(model, task, frame, case, count, seed=seed, scale={kind: scale})
             for case in cases
         ]
+        marched.append(done)
         shares = [case.share for case in cases]
         tries.append(
             LinkTry(
@@ -118,7 +124,8 @@ def weak_link(
         words += neck_words(task, frame, layout, found, cases, count, share, seed)
     else:
         words = size_words(key, frame, found, scale)
-    return WeakLink(key, tuple(tries), chosen, words)
+    told = [each.case for each in marched[chosen] if each.first_of(kind) >= OFTEN]
+    return WeakLink(key, tuple(tries), chosen, words, sparing(model, told, kind, scale))
 
 
 def neck_words(

@@ -5,7 +5,7 @@ from typing import Any
 from refledge.airframe.blows.energy import Blow
 from refledge.interfaces.web.wording import json_ready
 from refledge.model.copies import kind_of
-from refledge.outputs.crash_files import kinds, link_lines, stock_lines
+from refledge.outputs.crash_files import kinds, link_lines, sparing_lines, stock_lines
 from refledge.repair.breaking import Breaks
 from refledge.repair.sampling import PROTECTED
 from refledge.repair.toll import Toll, tolls, tolls_of
@@ -69,7 +69,7 @@ def _link(found: Breaks) -> dict[str, Any] | None:
         "title": TITLES[link.key],
         "chosen": link.chosen,
         "size": link.size,
-        "words": [line.strip() for line in link_lines(found)],
+        "words": [line.strip() for line in (*link_lines(found), *sparing_lines(link))],
         "tries": [_try(each) for each in link.tries],
     }
 
