@@ -9,27 +9,15 @@ import numpy as np
 import pytest
 
 from refledge.errors import InputError
-from refledge.inputs.brief import read_brief
 from refledge.inputs.print_records import read_print_records
 from refledge.outputs.print_plan import hours, plan_files
 from refledge.planning.plan import PrintPlan, as_planned, plan_prints
 from refledge.planning.records import records_of
 from refledge.printing.calibration import calibrate
 from refledge.printing.plates import Bed
-from refledge.study import Study, design
+from refledge.study import Study
 
-EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler" / "brief.toml"
 pytestmark = pytest.mark.slow
-
-
-@pytest.fixture(scope="module")
-def study() -> Study:
-    return design(read_brief(EXAMPLE))
-
-
-@pytest.fixture(scope="module")
-def plan(study: Study) -> PrintPlan:
-    return plan_prints(study)
 
 
 def test_every_copy_is_on_one_plate(study: Study, plan: PrintPlan) -> None:

@@ -11,6 +11,7 @@ from refledge.bench.comparing import INDICES, candidate_of, rank_materials, rank
 from refledge.bench.reduce import reduce_session
 from refledge.bench.scoring import calibration, running
 from refledge.inputs.built import read_built
+from refledge.inputs.built_frame import read_built_frame
 from refledge.inputs.cards import material_cards
 from refledge.inputs.readings import read_session
 from refledge.interfaces.bench_options import (
@@ -23,6 +24,7 @@ from refledge.interfaces.bench_options import (
 )
 from refledge.interfaces.timing_pieces import timed_arm, timed_plastics
 from refledge.model.comparing import Candidate, Ranked
+from refledge.model.frame_figures import FrameFigures
 from refledge.model.learned_cards import LearnedCards
 from refledge.model.learning import Calibration, Score
 from refledge.model.materials import MaterialCard
@@ -33,6 +35,7 @@ from refledge.outputs.bench_words import (
     ranking_lines,
     score_lines,
 )
+from refledge.outputs.frame_table import frame_lines
 from refledge.outputs.record import plain
 from refledge.whole import write_whole
 
@@ -48,6 +51,8 @@ class Compared:
     """Title, why it applies, places."""
     notes: tuple[str, ...]
     page: Path | None
+    frames: tuple[FrameFigures, ...] = ()
+    """Of builds, where nothing else is compared."""
 
 
 def compare(things: Sequence[str], by: str, store: Path | None, out: Path | None) -> Compared:
@@ -72,15 +77,20 @@ def compare(things: Sequence[str], by: str, store: Path | None, out: Path | None
     if len(candidates) < 2:
         raise wrong("THING", ", ".join(named), "two or more to compare", "name another")
     rankings = _rankings(candidates, by, arms=bool(arms))
-    text = comparison_page(candidates, rankings, __version__) if out else ""
+    frames = tuple(map(read_built_frame, named)) if all(map(_is_build, named)) else ()
+    text = comparison_page(candidates, rankings, __version__, frames) if out else ""
     page = write_whole(out / "comparison.html", text) if out else None
-    return Compared(candidates, rankings, cards.about(named), page)
+    return Compared(candidates, rankings, cards.about(named), page, frames)
+
+
+def _is_build(thing: str) -> bool:
+    return Path(thing).is_dir() or Path(thing).name == "study.json"
 
 
 def _candidate(thing: str, cards: LearnedCards) -> tuple[bool, MaterialCard, Candidate]:
     """Of a build, readings, or a material's key; whether it is an arm, and its material."""
     path = Path(thing)
-    if path.is_dir() or path.name == "study.json":
+    if _is_build(thing):
         built = read_built(path)
         return True, built.card, timed_arm(built)
     if path.suffix.lower() in _FILES:
@@ -112,6 +122,9 @@ def compared_lines(done: Compared) -> Iterator[str]:
     for title, why, places in done.rankings:
         yield ""
         yield from ranking_lines(places, f"{title}. {why}")
+    if done.frames:
+        yield ""
+        yield from frame_lines(done.frames)
     if done.notes:
         yield ""
     yield from done.notes
@@ -124,7 +137,7 @@ def compared_json(done: Compared) -> str:
     rankings = [{"by": t, "why": why, "places": plain(p)} for t, why, p in done.rankings]
     page = None if done.page is None else str(done.page)
     document = {"candidates": plain(done.candidates), "rankings": rankings,
-                "notes": list(done.notes), "page": page}  # fmt: skip
+                "frames": plain(done.frames), "notes": list(done.notes), "page": page}  # fmt: skip
     return json.dumps(document, indent=1, ensure_ascii=False, allow_nan=False)
 
 

@@ -4,6 +4,11 @@ from dataclasses import dataclass
 
 from refledge.model.fields import part, quantity, text
 
+BORNE = ("strength", "joints")
+"""Groups of checks that say how much of its strength a frame uses."""
+FULL, LANDING = "full-thrust", "landing-all"
+"""Load cases of flight and of landing that airframes are compared by."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class FrameFigures:

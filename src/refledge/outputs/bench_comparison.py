@@ -8,10 +8,12 @@ from markupsafe import Markup
 from refledge.bench.scoring import Running
 from refledge.model.bench_results import Finding
 from refledge.model.comparing import Candidate, Ranked
+from refledge.model.frame_figures import FrameFigures
 from refledge.model.learning import Calibration, Score
 from refledge.outputs.bench_blocks import Block, block_page
 from refledge.outputs.bench_ranks import calibration_chart, rank_chart
 from refledge.outputs.bench_words import amount, calibration_lines, score_words
+from refledge.outputs.frame_table import frame_heads, frame_rows
 from refledge.units import show
 
 Ranking = tuple[str, str, tuple[Ranked, ...]]
@@ -20,9 +22,13 @@ Cell = Callable[[Candidate], str]
 
 
 def comparison_page(
-    candidates: Sequence[Candidate], rankings: Sequence[Ranking], version: str
+    candidates: Sequence[Candidate],
+    rankings: Sequence[Ranking],
+    version: str,
+    frames: Sequence[FrameFigures] = (),
 ) -> str:
-    """HTML of a comparison: side by side, then each ranking with its chart."""
+    """HTML of a comparison: side by side, then each ranking with its chart, then whole airframes
+    where builds are compared."""
     blocks = [
         _table(candidates, "Side by side", _MARKED, _PAIRS, _PLAINS),
         _table(candidates, "To print and to pay", _PRINTED, _PRINT_PAIRS, _PRICES, "piece"),
@@ -31,10 +37,18 @@ def comparison_page(
         words = tuple(Finding("rank", False, p.words) for p in places)
         chart = Markup(rank_chart(places, title))
         blocks.append(Block(title, why, charts=(chart,), findings=words[:-1]))
+    if frames:
+        heads = frame_heads(frames)
+        numbers = tuple(range(1, len(heads)))
+        blocks.append(Block("Whole airframes", _WHOLE, heads, tuple(frame_rows(frames)), numbers))
     names = ", ".join(c.name for c in candidates)
     return block_page("comparison", "Compared", blocks, version, note=names)
 
 
+_WHOLE = (
+    "As designed, each named after its folder: masses, motions and uses by the beam frame, "
+    "printing by its print plan, support included."
+)
 _MARKED = "After ±: one standard uncertainty."
 _PRINTED = (
     "Print time is an estimate from the layers of the piece's own solid, warm-up left out, before "

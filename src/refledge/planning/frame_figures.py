@@ -4,17 +4,14 @@ from collections.abc import Iterable
 from math import inf, isfinite
 
 from refledge.model.checks import Check, Verdict
-from refledge.model.frame_figures import FrameFigures
+from refledge.model.frame_figures import BORNE, FULL, LANDING, FrameFigures
 from refledge.planning.plan import PrintPlan
 from refledge.study import Study
-
-BORNE = ("strength", "joints")
-"""Groups of checks that say how much of its strength a frame uses."""
 
 
 def frame_figures(name: str, study: Study, plan: PrintPlan) -> FrameFigures:
     """Every copy of every part, one after the other."""
-    full, arm = study.assessment.result("full-thrust"), study.frame.arm
+    full, arm = study.assessment.result(FULL), study.frame.arm
     use, worst = worst_use(study.checks)
     return FrameFigures(
         name=name,
@@ -27,7 +24,7 @@ def frame_figures(name: str, study: Study, plan: PrintPlan) -> FrameFigures:
         tilt=float(full.motor_tilt.max()),
         deflection=float(full.tip_deflection.max()),
         felt=float(study.airframe_modes.felt.max()),
-        landing=study.assessment.landing_force,
+        landing=float(study.assessment.result(LANDING).case.foot_force[:, 2].sum()),
         use=use,
         worst=worst,
         seconds=plan.seconds,

@@ -35,7 +35,7 @@ def compare(
         bool, typer.Option("--json", help="Print a summary for machines, and nothing else.")
     ] = False,
 ) -> None:
-    """Rank materials or arms for their mass, and say how surely.
+    """Rank materials or arms for their mass, and say how surely; of builds, whole airframes too.
 
     With --calibration, exit status 1 where our uncertainties have been too small.
     """
