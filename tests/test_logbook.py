@@ -2,12 +2,8 @@
 
 import csv
 import json
-import random
 import sqlite3
-import subprocess
-import sys
 import threading
-import time
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import asdict
@@ -176,55 +172,6 @@ def test_writers_that_look_at_the_same_moment_do_not_both_write(
     assert sorted(told)[0].startswith("A9 was used before")
     with Logbook(tmp_path) as book:
         assert len(book.entries("print")) == 1
-
-
-WRITER = """
-import sys
-from refledge.model.logbook import Crash, Damage, Flight
-from refledge.store.logbook import Logbook
-with Logbook(sys.argv[1]) as book:
-    print("ready", flush=True)
-    for line in sys.stdin:
-        for k in range(1_000_000):
-            found = book.add("2026-05-01", Flight(seconds=60.0, note=f"{sys.argv[2]}.{k}"),
-                             Crash(case="other"), Damage(part="arm", outcome="worn", crash=-1))
-            print(f"{sys.argv[2]}.{k}", flush=True)
-"""
-
-
-@pytest.mark.slow
-def test_a_kill_at_two_hundred_moments_loses_nothing_that_was_reported(tmp_path: Path) -> None:
-    """Each writer is killed at a random moment within its saves; all or none of each stands."""
-    kill_at_moments(tmp_path, 200)
-
-
-def test_a_kill_at_a_few_moments_loses_nothing_that_was_reported(tmp_path: Path) -> None:
-    kill_at_moments(tmp_path, 3)
-
-
-def kill_at_moments(folder: Path, moments: int) -> None:
-    Logbook(folder).close()
-    chance, told = random.Random(7), set[str]()
-    for number in range(moments):
-        writer = subprocess.Popen(
-            [sys.executable, "-c", WRITER, str(folder), str(number)], text=True,
-            stdin=subprocess.PIPE, stdout=subprocess.PIPE,
-        )  # fmt: skip
-        assert writer.stdin is not None
-        assert writer.stdout is not None
-        assert writer.stdout.readline() == "ready\n"
-        writer.stdin.write("go\n")
-        writer.stdin.flush()
-        time.sleep(chance.uniform(0.0, 0.15))
-        writer.kill()
-        told |= {w for w in writer.communicate(timeout=120)[0].split("\n")[:-1] if w}
-    with Logbook(folder) as book:
-        book.check()
-        kept = {e.entry.note for e in book.entries("flight") if isinstance(e.entry, Flight)}
-        flights, damage = len(book.entries("flight")), len(book.entries("damage"))
-    assert told <= kept
-    assert flights == damage  # none by half
-    assert kept  # some were written at all
 
 
 @pytest.mark.parametrize("version", range(1, len(MIGRATIONS)))
