@@ -12,8 +12,17 @@ from refledge.geometry.mesh import is_watertight, mesh_volume
 from refledge.model.results import TriMesh
 from refledge.shaping.grown import Grown
 from refledge.shaping.printable import FLAT_ENOUGH, Shell, filled, printable
-from refledge.shaping.surface import JUMP, LEVELS, _crossing, corner_normals, enclose, taubin
-from refledge.shaping.surface_walls import thin_spots, thin_walls
+from refledge.shaping.surface import (
+    JUMP,
+    LEVELS,
+    _crossing,
+    corner_normals,
+    edges_of,
+    enclose,
+    taubin,
+)
+from refledge.shaping.surface_thick import OVER, SLOPE, flush, raised
+from refledge.shaping.surface_walls import ThinSpots, thin_spots, thin_walls
 from refledge.solids.remesh import Given
 from refledge.solids.remesh_skin import Skin
 from refledge.voxels.grid import Grid
@@ -140,24 +149,80 @@ def test_a_thin_wall_is_found_where_it_is_and_left_where_there_is_no_room() -> N
 
 
 def test_a_thin_wall_is_thickened_where_there_is_room() -> None:
-    """By voxels beside it only, to two or three; specks of its round rim may stay."""
+    """By what it lacks, not by whole voxels, and that is taken off all over."""
     thin, thick = (printable(necked(room=room), 1.5e-3) for room in (False, True))
-    before, after = (sum(each.area for each in part.thin) for part in (thin, thick))
-    assert after < 0.01 * before
-    neck = 10 * 10 * H**3
-    assert 0.9 * neck < thick.thickened < 2.5 * neck  # two layers, and rims
-    more = thick.volume - thin.volume  # taken off all over, where no seat puts it back
-    assert more < 0.6 * thick.thickened
+    assert thin.thin
+    assert not thick.thin
+    neck = 10 * 10 * H**2
+    found = np.sort(thin_spots(thick.mesh, 2e-3).thick)
+    assert found[len(found) // 2] == pytest.approx(1.02 * 1.5e-3, abs=0.1e-3)
+    assert 0.4e-3 * neck < thick.thickened < 1.0e-3 * neck
+    more = thick.volume - thin.volume
+    assert more < 0.8 * thick.thickened  # seats and the face on the bed put most of it back
     assert thick.smooth.volume == pytest.approx(thin.smooth.volume)
 
 
-def test_voxels_are_filled_within_reach_and_not_where_nothing_may_be() -> None:
+def test_a_wall_on_the_outer_face_grows_inwards_only() -> None:
+    part = beam((40, 10, 10))
+    density = part.density.copy()
+    density[15:25, 1:] = 0.0
+    found = printable(replace(part, density=density), 1.5e-3)
+    assert not found.thin
+    spots = thin_spots(found.mesh, 2e-3)
+    assert np.median(spots.thick) == pytest.approx(OVER * 1.5e-3, abs=0.1e-3)
+    skin = flush(density, part.grid)
+    more = raised(skin, thin_spots(skin.mesh, 1.5e-3), 1.5e-3, 1.0, part)
+    lowest = np.minimum(skin.mesh.vertices, part.origin)  # beyond, it would be cut to an edge
+    assert (more.mesh.vertices[more.out > 0] >= lowest[more.out > 0] - 1e-9).all()
+
+
+def test_corners_are_raised_by_what_is_missing_and_not_where_nothing_may_be() -> None:
+    """A plate of 1 mm beside a block: half of what is missing on both faces, none by its void, and
+    as much taken off the block."""
+    grid = Grid((60, 24, 14), H / 2)
+    density = np.zeros(grid.shape)
+    density[2:30, 2:-2, 6:8] = density[30:-2, 2:-2, 1:-1] = 1.0
+    void = np.zeros(grid.shape, bool)
+    void[:10] = density[:10] == 0
+    part = replace(beam(), grid=grid, density=density, keep=np.zeros_like(void), void=void)
+    skin = flush(density, grid)
+    spots = thin_spots(skin.mesh, 1.5e-3)
+    more = raised(skin, spots, 1.5e-3, 0.5, part)
+    x, y, _ = skin.mesh.vertices.T
+    middle = (np.abs(x - 9e-3) < 2e-3) & (np.abs(y - 6e-3) < 3e-3)
+    missing = OVER * 1.5e-3 - np.median(spots.thick)
+    assert more.out[middle] == pytest.approx(missing / 2, rel=0.1)
+    upper = ThinSpots(*(each[spots.normals[:, 2] > 0.5] for each in
+                        (spots.starts, spots.normals, spots.thick, spots.areas)))  # fmt: skip
+    both = raised(skin, upper, 1.5e-3, 0.5, part)
+    assert both.out[middle] == pytest.approx(missing / 2, rel=0.1)
+    assert (more.out[x < 4e-3] == 0).all()
+    steps = np.abs(np.diff(more.out[edges_of(skin.mesh.triangles)], axis=1))
+    assert 0 < steps.max() <= SLOPE * grid.spacing * (1 + 1e-9)
+    assert mesh_volume(more.mesh) == pytest.approx(mesh_volume(skin.mesh), rel=1e-4)
+    assert more.put == pytest.approx(missing * 10e-3 * 10e-3, rel=0.2)
+
+
+def test_specks_are_no_walls() -> None:
+    """One spot of a hundredth of a square millimetre from both sides, and one of a twentieth."""
+    starts = np.array([[0.0, 0.0, 0.0], [1.0, 0.0, 0.0]])
+    up = np.array([[0.0, 0.0, 1.0]] * 2)
+    spots = ThinSpots(starts, up, np.array([1e-4, 2e-4]), np.array([1e-8, 5e-8]))
+    (one,) = thin_walls(spots, 1e-3)
+    assert one.place == (1.0, 0.0, -1e-4)
+    assert one.area == pytest.approx(2.5e-8)
+    assert len(spots.below(1.5e-4).thick) == 1
+
+
+def test_films_are_filled_within_reach_and_not_where_nothing_may_be() -> None:
+    """One voxel about its middle, two about their common face unless one must stay empty."""
     part = necked(room=True)
     part = replace(part, void=np.arange(40)[:, None, None] >= np.full((40, 10, 10), 20))
     middle = part.origin + (np.array([19, 3, 4]) + 0.5) * H
-    found = filled(part, middle[None], 1.2) - part.density
-    at = {tuple(each) for each in np.argwhere(found)}
-    assert at == {(19, 3, 4), (18, 3, 4), (19, 2, 4), (19, 4, 4), (19, 3, 3), (19, 3, 5)}
+    one, two = {(19, 3, 4)}, {(19, 3, 4), (19, 4, 4)}
+    for off, voxels in (((0, 0, 0), one), ((0, 0.5, 0), two), ((0.5, 0, 0), one)):
+        found = filled(part, middle[None] + np.array(off) * H) - part.density
+        assert {tuple(each) for each in np.argwhere(found)} == voxels
 
 
 @pytest.mark.parametrize("up", [1.0, -1.0])

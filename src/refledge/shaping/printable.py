@@ -22,9 +22,10 @@ from refledge.printing.orienting import COLUMNS
 from refledge.printing.support import Support, find_support
 from refledge.printing.timing import PrintFigures, time_part
 from refledge.shaping.grown import Grown
-from refledge.shaping.surface import Enclosed, enclose
+from refledge.shaping.surface import Enclosed
 from refledge.shaping.surface_bodies import MM, SAME, body_of, box_of, joined, mesh_of
-from refledge.shaping.surface_walls import ThinWall, thin_spots, thin_walls
+from refledge.shaping.surface_thick import OVER, Raised, flush, raised
+from refledge.shaping.surface_walls import SHORT, ThinSpots, ThinWall, thin_spots, thin_walls
 from refledge.typed import Floats
 from refledge.voxels.grid import Grid
 
@@ -32,8 +33,14 @@ FLAT_ENOUGH = 0.05
 """Share of a voxel that triangles may leave the smooth surface by when they are made fewer."""
 WALL_LINES = 2
 """Extrusion widths that the thinnest wall takes: one line has no second to lean on."""
-THICKEN = (0.7, 1.05, 1.45, 1.45)
-"""Voxels about a thin spot that are filled, time after time: a voxel or two, at last all beside."""
+FILLED = (0.5, 1.0)
+"""Of the least wall: what is thinner is filled, time after time, before sides are moved. First grey
+films, that have no sides to move; then whatever moving did not mend (a choice)."""
+NEAR = 0.7
+"""Voxels about such a place that are filled: a voxel or two."""
+THICKEN = (0.5, 1.0, 1.0, 1.0, 1.0, 1.0)
+"""Share of what a thin wall lacks that its sides move out by, time after time: half first, then
+all, since one side may be cut exactly."""
 UPRIGHT = 0.999
 """Cosine between an axis of the part and the bed's that counts as one."""
 BELOW = 5
@@ -87,35 +94,69 @@ class Laid:
     figures: PrintFigures
 
 
+@dataclass(frozen=True, eq=False)
+class _Drawn:
+    """A part, the surface that it was drawn with, and where its walls are thin."""
+
+    part: Printable
+    skin: Raised
+    spots: ThinSpots
+
+    @property
+    def lacking(self) -> float:
+        """m3 of plastic that thin walls lack, counted from both sides."""
+        least = self.part.least_wall
+        thin = self.spots.below(SHORT * least)
+        return float(((least - thin.thick) * thin.areas).sum())
+
+
 def printable(grown: Grown, least_wall: float) -> Printable:
     """The part to print. Raises GeometryError where the seats do not hang together.
 
-    Where walls come out thinner than ``least_wall`` (m), voxels about them are filled, further out
-    each time, until none is or as far as that goes; what is still thin is listed. The plastic
-    for it is taken off all over, some hundredths of a millimetre.
+    Where walls come out thinner than ``least_wall`` (m), the smooth surface is moved out there, and
+    in elsewhere by some hundredths of a millimetre; voxels about mere films are filled first. What
+    is still thin is listed.
     """
-    found = _drawn(grown, least_wall)
-    volume = found.smooth.volume
-    for reach in THICKEN:
-        if not found.thin:
+    best = now = _drawn(grown, flush(*beyond_bed(grown)), least_wall)
+    for film in FILLED:
+        films = now.spots.below(film * SHORT * least_wall).places
+        if len(films):
+            grown, skin = _filled(grown, films, now.skin)
+            now = _drawn(grown, skin, least_wall)
+        best = min(best, _moved_out(grown, now, least_wall), key=lambda each: each.lacking)
+        if not best.lacking:
             break
-        density = filled(grown, thin_spots(found.mesh, least_wall).places, reach)
-        if np.array_equal(density, grown.density):
-            continue  # all there is is full, or must stay empty: further out
-        more = found.thickened + float((density - grown.density).sum()) * grown.grid.spacing**3
-        grown = replace(grown, density=density)
-        found = replace(_drawn(grown, least_wall, volume), thickened=more)
-    return found
+        now = best
+    return best.part
 
 
-def filled(grown: Grown, places: Floats, reach: float) -> Floats:
-    """Densities with voxels solid whose middles lie within ``reach`` voxels of any of ``places``
-    (n, 3), m, but for those that must stay empty."""
+def _filled(grown: Grown, places: Floats, skin: Raised) -> tuple[Grown, Raised]:
+    """Voxels about ``places`` (n, 3), m, solid, and the surface round as much as before."""
+    fuller = replace(grown, density=filled(grown, places))
+    more = fuller.volume - grown.volume
+    return fuller, flush(*beyond_bed(fuller), skin.smooth.volume, skin.filled + more)
+
+
+def _moved_out(grown: Grown, drawn: _Drawn, least_wall: float) -> _Drawn:
+    """Thin walls' sides moved out, again as long as less is thin for it."""
+    for share in THICKEN:
+        if not drawn.lacking:
+            break
+        skin = raised(drawn.skin, drawn.spots, least_wall, share, grown)
+        following = _drawn(grown, skin, least_wall)
+        if following.lacking >= drawn.lacking:
+            break
+        drawn = following
+    return drawn
+
+
+def filled(grown: Grown, places: Floats) -> Floats:
+    """Densities with voxels solid whose middles lie within NEAR voxels of any of ``places`` (n, 3),
+    m, but for those that must stay empty."""
     index = (places - grown.origin) / grown.grid.spacing - 0.5
-    far = int(np.ceil(reach))
-    around = np.array(list(product(range(-far, far + 1), repeat=3)))
+    around = np.array(list(product((-1, 0, 1), repeat=3)))
     at = np.round(index[:, None]).astype(np.int64) + around
-    near = np.linalg.norm(at - index[:, None], axis=-1) <= reach
+    near = np.linalg.norm(at - index[:, None], axis=-1) <= NEAR
     near &= ((at >= 0) & (at < grown.grid.shape)).all(axis=-1)
     found = grown.density.copy()
     found[tuple(at[near].T)] = 1.0
@@ -141,24 +182,25 @@ def beyond_bed(grown: Grown) -> tuple[Floats, Grid]:
     return density, Grid((x, y, z), grid.spacing, (origin[0], origin[1], origin[2]))
 
 
-def _drawn(grown: Grown, least_wall: float, volume: float | None = None) -> Printable:
-    smooth = enclose(*beyond_bed(grown), volume)
-    whole = _with_seats(smooth.mesh, grown)
+def _drawn(grown: Grown, skin: Raised, least_wall: float) -> _Drawn:
+    whole = _with_seats(skin.mesh, grown)
     body, islands, cavities = _single(whole, grown)
     mesh = mesh_of(body, "grown part")
-    spots = thin_spots(mesh, least_wall)
-    return Printable(
+    spots = thin_spots(mesh, OVER * least_wall)
+    part = Printable(
         mesh=mesh,
         volume=mesh_volume(mesh),
         area=float(body.surface_area()) / MM**2,
-        smooth=smooth,
+        smooth=skin.smooth,
         flattened=FLAT_ENOUGH * grown.grid.spacing,
         islands=islands,
         cavities=cavities,
-        thin=thin_walls(spots, 2 * least_wall),
+        thin=thin_walls(spots.below(SHORT * least_wall), 2 * least_wall),
         least_wall=least_wall,
         print_rotation=grown.print_rotation,
+        thickened=skin.put,
     )
+    return _Drawn(part, skin, spots)
 
 
 def least_wall(printer: Printer) -> float:

@@ -151,20 +151,26 @@ def _restored(mesh: TriMesh, volume: float) -> tuple[TriMesh, float]:
         missing = volume - mesh_volume(whole)
         if abs(missing) < SAME_VOLUME * volume:
             return whole, total
-        step = missing / _area(whole)
+        step = missing / area(whole)
         total += step
         whole = TriMesh(whole.vertices + step * corner_normals(whole), mesh.triangles)
     raise GeometryError("the smoothed surface could not be given its volume back")
 
 
-def _area(mesh: TriMesh) -> float:
+def area(mesh: TriMesh) -> float:
+    """m2."""
     a, b, c = (mesh.vertices[mesh.triangles[:, k]] for k in range(3))
     return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)
 
 
+def edges_of(triangles: Ints) -> Ints:
+    """(3 n, 2): pairs of corners, each met in both of its triangles."""
+    return np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
+
+
 def _neighbours(triangles: Ints, count: int) -> sparse.csr_array:
     """(n, n): row i times points is the mean of i's neighbours."""
-    pairs = np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
+    pairs = edges_of(triangles)
     both = np.concatenate([pairs, pairs[:, ::-1]])
     links = sparse.coo_array((np.ones(len(both)), both.T), shape=(count, count)).tocsr()
     links.data[:] = 1.0  # each edge is met in both of its triangles

@@ -10,13 +10,17 @@ from refledge.model.results import TriMesh
 from refledge.shaping.surface_bodies import MM, body_of
 from refledge.typed import Floats
 
+SHORT = 0.99
+"""Share of the least wall below which a wall counts as thin: triangles' own error."""
 FACING = -0.5
 """Cosine between the normals of two faces below which they are the two sides of one wall: sides
 that lean less than 60 degrees together. Sharper would miss fins; edges of 90 degrees stay out."""
 SAMPLES = 1.0
 """Length of the triangles that rays start from, in least walls."""
+SPECK = 1e-8
+"""m2 of one side: what is smaller is rounding where surfaces cross, no wall (a tenth of a
+millimetre square)."""
 _OFF = 1e-4  # mm that a ray starts below its own triangle
-_SHORT = 0.99  # share of the least wall below which a wall counts as thin: triangles' own error
 
 
 @dataclass(frozen=True)
@@ -35,12 +39,29 @@ class ThinWall:
 class ThinSpots:
     """Every spot of a closed surface at which the plastic under it is too thin."""
 
-    places: Floats
-    """(n, 3), m: middle of the plastic there."""
+    starts: Floats
+    """(n, 3), m: on the surface."""
+    normals: Floats
+    """(n, 3): outwards there."""
     thick: Floats
     """(n,), m."""
     areas: Floats
     """(n,), m2, of the surface."""
+
+    def below(self, thick: float) -> "ThinSpots":
+        """Those thinner than ``thick``, m."""
+        mine = self.thick < thick
+        return ThinSpots(self.starts[mine], self.normals[mine], self.thick[mine], self.areas[mine])
+
+    @property
+    def places(self) -> Floats:
+        """(n, 3), m: middle of the plastic there."""
+        return (self.starts + self.ends) / 2
+
+    @property
+    def ends(self) -> Floats:
+        """(n, 3), m: on the other side."""
+        return self.starts - self.normals * self.thick[:, None]
 
 
 def thin_spots(mesh: TriMesh, least: float) -> ThinSpots:
@@ -59,13 +80,14 @@ def thin_spots(mesh: TriMesh, least: float) -> ThinSpots:
             if np.dot(hit.normal, normal) < FACING:
                 thick[k] = np.linalg.norm(np.asarray(hit.position) - middles[k])
             break
-    thin = thick < _SHORT * least * MM
-    places = middles[thin] - normals[thin] * thick[thin, None] / 2
-    return ThinSpots(places / MM, thick[thin] / MM, twice[use][thin] / 2 / MM**2)
+    thin = np.isfinite(thick)
+    return ThinSpots(
+        middles[thin] / MM, normals[thin], thick[thin] / MM, twice[use][thin] / 2 / MM**2
+    )
 
 
 def thin_walls(spots: ThinSpots, reach: float) -> tuple[ThinWall, ...]:
-    """Spots within ``reach`` (m) of one another as one place, largest first."""
+    """Spots within ``reach`` (m) of one another as one place, largest first, specks left out."""
     places, thick, areas = spots.places, spots.thick, spots.areas
     if not len(places):
         return ()
@@ -78,4 +100,5 @@ def thin_walls(spots: ThinSpots, reach: float) -> tuple[ThinWall, ...]:
         worst = mine[np.argmin(thick[mine])]
         x, y, z = (float(each) for each in places[worst])
         made.append(ThinWall(float(thick[worst]), (x, y, z), float(areas[mine].sum()) / 2))
-    return tuple(sorted(made, key=lambda each: -each.area))
+    real = [each for each in made if each.area > SPECK]
+    return tuple(sorted(real, key=lambda each: -each.area))
