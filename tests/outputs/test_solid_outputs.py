@@ -2,6 +2,7 @@
 
 import json
 import struct
+from dataclasses import replace
 from xml.etree import ElementTree
 
 import numpy as np
@@ -10,9 +11,16 @@ import pytest
 from refledge.model.results import TriMesh
 from refledge.outputs.charts.response import response_chart
 from refledge.outputs.colours import colour_scale
-from refledge.outputs.solid_files import solid_glb, solid_record
+from refledge.outputs.solid_files import buckled_glb, solid_glb, solid_pictures, solid_record
 from refledge.typed import Floats
-from refledge.verify.results import HotSpot, PartVerified, SolidFigure, Verified, WholeVerified
+from refledge.verify.results import (
+    BuckledShape,
+    HotSpot,
+    PartVerified,
+    SolidFigure,
+    Verified,
+    WholeVerified,
+)
 
 SVG = "{http://www.w3.org/2000/svg}"
 SPEED = np.linspace(100.0, 800.0, 8)
@@ -38,6 +46,13 @@ def part(use: Floats) -> PartVerified:
     return PartVerified(
         "leg", (figure,), (spot,), 300, (5e-3, 4e-3), surface, use, "hover", "<VTKFile/>"
     )
+
+
+def bent(why: str = "") -> PartVerified:
+    """A part that buckles with its second vertex moving 2, its third 1."""
+    moved = np.zeros((4, 3))
+    moved[1, 2], moved[2, 1] = 1.0, 0.5
+    return replace(part(np.zeros(4)), buckled=BuckledShape("hover", moved, why))
 
 
 def curves(svg: str) -> list[list[tuple[float, float]]]:
@@ -110,6 +125,24 @@ def test_gltf_colours_are_the_uses_of_its_vertices(worst: float) -> None:
     wanted = linear(colour_scale(use / max(1.0, worst)))
     assert np.allclose(found, wanted, atol=1e-4)
     assert np.allclose(accessor(document, binary, "POSITION"), part(use).surface.vertices)
+
+
+def test_a_part_that_buckles_is_shown_bent_and_coloured_by_its_motion() -> None:
+    document, binary = glb(buckled_glb(bent(), "1.0"))
+    off = accessor(document, binary, "POSITION") - part(np.zeros(4)).surface.vertices
+    assert off[1, 2] == pytest.approx(2 * off[2, 1])
+    assert 0.01 < off[1, 2] < 0.2
+    found = accessor(document, binary, "COLOR_0")
+    wanted = linear(colour_scale(np.array([0.0, 1.0, 0.5, 0.0])))
+    assert np.allclose(found, wanted, atol=1e-4)
+
+
+def test_only_what_buckles_gets_a_picture_of_it() -> None:
+    def stems(each: PartVerified) -> set[str]:
+        return set(solid_pictures(Verified((each,), (), None, ())))
+
+    assert stems(bent()) == {"solid-leg", "buckled-leg"}
+    assert stems(bent("did not converge")) == stems(part(np.zeros(4))) == {"solid-leg"}
 
 
 def test_the_record_holds_every_figure() -> None:

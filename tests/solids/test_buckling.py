@@ -11,9 +11,11 @@ import pytest
 
 from refledge.errors import AnalysisError
 from refledge.solids import calculix, lanczos
-from refledge.solids.buckling import buckled, geometric_stiffness
-from refledge.solids.cases import FaceLoad, SolidCase, Support
+from refledge.solids.blocks import brick_mesh
+from refledge.solids.buckling import Buckled, buckled, geometric_stiffness
+from refledge.solids.cases import FaceLoad, FaceSpring, SolidCase, Support
 from refledge.solids.law import Plastic
+from refledge.solids.levers import lever
 from refledge.solids.mesh import SolidMesh
 from refledge.solids.static import case_load, static
 from refledge.solids.system import System, build
@@ -123,3 +125,46 @@ def test_layered_plastic_agrees_with_calculix(tmp_path: Path) -> None:
     ours = buckled(system, static(system, [case]).displacements[0]).factor
     (theirs,) = calculix.buckling_factors(system, case_load(system, case), tmp_path, 1)
     assert ours == pytest.approx(theirs, rel=1e-6)
+
+
+def post(far: float) -> Buckled:
+    """A stiff post on a hinge with a weak spring, pressed on a rigid lever that ends ``far`` m from
+    the hinge."""
+    spring = FaceSpring("x0", np.diag([1e9, 1e9, 1e9, 1e5, STIFF, 3 * STIFF]))
+    system = build(MESH, plain(MESH), (), (), [spring])
+    at = np.array([far, WIDTH / 2, HEIGHT / 2])
+    push = FaceLoad("x1", np.array([-1.0, 0.0, 0.0]), at)
+    u = static(system, [SolidCase("push", (push,))]).displacements[0]
+    return buckled(system, u, None, [lever(MESH, push)], both=True)
+
+
+STIFF = 0.01
+"""N m/rad, a thousandth of the post's own."""
+
+
+@pytest.mark.parametrize("far", [0.5, LENGTH, 0.05])
+def test_a_post_on_a_spring_tips_over_by_the_height_of_its_load(far: float) -> None:
+    """P = k / h of a rigid post (Timoshenko and Gere, bars on elastic hinges)."""
+    assert post(far).factor == pytest.approx(STIFF / far, rel=5e-3)
+
+
+def test_a_load_that_hangs_below_the_hinge_holds_it_upright() -> None:
+    found = post(-0.3)
+    assert found.use < 1e-3 * found.against
+    assert found.against == pytest.approx(0.3 / STIFF, rel=5e-3)
+
+
+def test_a_strip_loaded_above_its_middle_tips_over_sooner() -> None:
+    """P = P0 (1 - a / L sqrt(E I / (G J))) for small a (Timoshenko and Gere, lateral buckling)."""
+    long, thick, high = 0.3, 0.003, 0.015
+    mesh = brick_mesh((40, 1, 2), lambda p: p * [long, thick, high])
+    system = build(mesh, plain(mesh), CLAMP)
+    found = []
+    for above in (-0.005, 0.005):
+        at = np.array([long, thick / 2, high / 2 + above])
+        down = FaceLoad("x1", np.array([0.0, 0.0, -1.0]), at)
+        u = static(system, [SolidCase("down", (down,))]).displacements[0]
+        found.append(buckled(system, u, None, [lever(mesh, down)]).factor)
+    twist = 4 * (1 - 0.63 * thick / high) / 2  # G J / (E I) with G = E / 2
+    share = 0.005 / long / np.sqrt(twist)
+    assert found[1] / found[0] == pytest.approx((1 - share) / (1 + share), rel=2e-3)

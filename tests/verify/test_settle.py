@@ -34,7 +34,7 @@ def results(plastic: float, error: float, layers: float = 0.1) -> SolidResults:
         Figure(f"push: use of {what}", "1", Estimate(use, use, err, 1.0, False))
         for what, use, err in (("plastic", plastic, error), ("layer boundaries", layers, 0.01))
     ]
-    return SolidResults(run, tuple(figures), (5e-3, 4e-3), ())
+    return SolidResults(run, tuple(figures), (5e-3, 4e-3), (), run)
 
 
 def test_only_what_the_error_covers_is_in_doubt() -> None:

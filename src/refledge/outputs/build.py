@@ -29,7 +29,13 @@ from refledge.outputs.record import study_json
 from refledge.outputs.repair_files import NAME as REPAIR
 from refledge.outputs.repair_files import repair_json
 from refledge.outputs.report import report_html
-from refledge.outputs.solid_files import solid_glb, solid_pictures, solid_record
+from refledge.outputs.solid_files import (
+    buckled_glb,
+    buckles,
+    solid_glb,
+    solid_pictures,
+    solid_record,
+)
 from refledge.outputs.stl import stl_bytes
 from refledge.outputs.swap import recover, replacing
 from refledge.outputs.tables import tables
@@ -241,6 +247,8 @@ def _write_solids(study: Study, verified: Verified, out: Path) -> None:
     for part in verified.parts:
         _write(out, f"solid/{part.key}.vtu", part.fields)
         _write(out, f"solid/{part.key}.glb", solid_glb(part, study.version))
+        if buckles(part):
+            _write(out, f"solid/{part.key}-buckled.glb", buckled_glb(part, study.version))
     _write(out, "solid.json", solid_record(verified))
 
 

@@ -17,8 +17,9 @@ from refledge.solids.static import static
 from refledge.study import Study
 from refledge.verify.plastics import printed_body
 from refledge.verify.results import PartVerified
-from refledge.verify.run import solved, verified_of
+from refledge.verify.run import factors, solved, verified_of
 from refledge.verify.setup import arm_setup
+from refledge.verify.stability import stability
 
 EDGE = 2.5e-3
 """m; finer of the two meshes: members of two or three voxels get one or two elements across."""
@@ -59,7 +60,8 @@ def reanalyse(study: Study, part: Printable, edge: float = EDGE, *, keep: bool =
     setup = replace(arm_setup(study), size=MeshSize(edge), beam={})
     body = replace(printed_body(study, "arm"), surface=part.mesh)
     found = solved(study, setup, body)
-    verified = verified_of(study, setup, found)
+    stable = stability(setup, found, factors(study, setup))
+    verified = verified_of(study, setup, found, stable)
     made = arm_found(study, verified, tip_give(found.finest))
     return replace(made, bears=bears(study, body, found.finest, verified)) if keep else made
 

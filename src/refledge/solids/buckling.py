@@ -4,7 +4,8 @@ The stress of the load case, unchanged but for a factor, works on the squares of
 gradients: (K + factor K_s) v = 0 with K_s = sum over elements of integral of grad N_a . s grad N_b,
 the same for each direction (Cook, Malkus, Plesha and Witt, Concepts and Applications of Finite
 Element Analysis, stress stiffness; Bathe, Finite Element Procedures, linearized buckling). Loads
-keep their direction; how the part moves before it buckles is left out.
+keep their direction; how the part moves before it buckles is left out. A force that acts beside its
+face, as on what is bolted there, moves with the face as on a rigid lever (``levers.py``).
 
 With use = 1 / factor it reads -K_s v = use K v, whose Rayleigh quotient is linear in the load. So
 the greatest use is a sublinear function of the load, and loads that do not buckle form a convex set
@@ -12,6 +13,7 @@ the greatest use is a sublinear function of the load, and loads that do not buck
 uses no more than its parts do each for itself.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,6 +23,7 @@ from refledge.errors import AnalysisError
 from refledge.solids import element
 from refledge.solids.assembly import Material, matrix_of
 from refledge.solids.lanczos import lanczos
+from refledge.solids.levers import Lever
 from refledge.solids.mesh import SolidMesh
 from refledge.solids.modal import signed
 from refledge.solids.stress import strains
@@ -54,12 +57,18 @@ class Buckled:
 
 
 def buckled(
-    system: System, displacement: Floats, rise: Floats | None = None, *, both: bool = False
+    system: System,
+    displacement: Floats,
+    rise: Floats | None = None,
+    levers: Sequence[Lever] = (),
+    *,
+    both: bool = False,
 ) -> Buckled:
-    """Of a static solution (n, 3), m, on the same system; ``rise`` (n,), K, as in its case.
+    """Of a static solution (n, 3), m, on the same mesh; ``rise`` (n,), K, as in its case.
 
-    both: whether the opposite load is asked for too. Raises AnalysisError for a body that floats,
-    and where the search does not converge.
+    The system may be held otherwise than where the solution was found, by forces in balance with
+    it. both: whether the opposite load is asked for too. Raises AnalysisError for a body that
+    floats, and where the search does not converge.
     """
     if system.loose.size:
         raise AnalysisError("buckling is found of held parts only; this one floats or slides")
@@ -70,8 +79,11 @@ def buckled(
 
     def eased(q: Floats) -> Floats:
         """Displacements under what the stress does to displacements q."""
-        u = (T @ q).reshape(len(system.mesh.nodes), -1)
-        return np.asarray(system.factor.solve(-(T.T @ (S @ u).reshape(T.shape[0], -1))))
+        u = np.asarray(T @ q)
+        push = (S @ u.reshape(S.shape[0], -1)).reshape(u.shape)
+        for lever in levers:
+            push[lever.at] += lever.turned(u[lever.at])
+        return np.asarray(system.factor.solve(-(T.T @ push)))
 
     values, vectors, residual = lanczos(
         lambda q, _: eased(q), lambda q: np.asarray(K @ q), system.factor.solve(noise),

@@ -55,6 +55,8 @@ class SolidResults:
     """Edge lengths of the meshes, m, coarse to fine; of refined ones, nominal, at the spots."""
     values: tuple[Mapping[str, float], ...]
     """Every figure on every mesh; on refined ones uses of strength only."""
+    coarse: MeshRun
+    """The coarsest mesh's."""
 
     def figure(self, name: str) -> Figure:
         """One figure by name; KeyError names those there are."""

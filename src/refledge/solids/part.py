@@ -94,7 +94,7 @@ def solve_part(
     )
     progress("solved", 1.0)
     values = tuple({name: value for name, (value, _) in each.items()} for each in found)
-    return SolidResults(run, (*figures, *mode_figures(runs, n_modes)), edges, values)
+    return SolidResults(run, (*figures, *mode_figures(runs, n_modes)), edges, values, runs[0])
 
 
 def refine(
@@ -134,7 +134,7 @@ def refine(
         else each
         for each in known.figures
     )
-    return SolidResults(run, figures, sizes, values)
+    return SolidResults(run, figures, sizes, values, known.coarse)
 
 
 def meshed(bodies: Mapping[str, PrintedBody], faces: Regions, size: MeshSize) -> SolidMesh:

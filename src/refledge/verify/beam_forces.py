@@ -71,6 +71,14 @@ def gathered(lumps: list[Lump]) -> tuple[float, Floats, Floats]:
     return mass, centre, inertia
 
 
+def rest_centre(study: Study, result: CaseResult) -> tuple[float, float, float]:
+    """Middle, m, arm axes, of all that rides on the airframe but on the tip that it is held by."""
+    held = result.case.held_arm
+    _, centre, _ = gathered([each for each in study.assessment.lumps if each.arm != held])
+    x, y, z = arm_axes(float(study.layout.arm_angles[held])) @ centre
+    return float(x) - study.frame.clamp.root_radius, float(y), float(z)
+
+
 def motor_mass(study: Study) -> PointMass:
     """Motor, propeller, mount and their screws on the tip of the first arm, in arm axes."""
     mass, centre, inertia = gathered(tip_lumps(study, 0))

@@ -13,10 +13,10 @@ from refledge import __version__
 from refledge.geometry.kernel import write_step
 from refledge.model.results import TriMesh
 from refledge.solids.part import PrintedBody
-from refledge.verify.results import HotSpot, PartVerified, SolidFigure, WholeVerified
+from refledge.verify.results import BuckledShape, HotSpot, PartVerified, SolidFigure, WholeVerified
 from refledge.verify.setup import Setup
 
-FORMAT = 3
+FORMAT = 4
 
 
 def content_key(setup: Setup, body: PrintedBody) -> str:
@@ -31,7 +31,11 @@ def content_key(setup: Setup, body: PrintedBody) -> str:
             digest.update(path.read_bytes())
     told = (body.plastic, body.build, body.skin, setup.regions, setup.supports, setup.size)
     digest.update(repr(told).encode())
-    digest.update(repr((setup.watch, setup.n_modes, sorted(setup.beam.items()))).encode())
+    digest.update(
+        repr(
+            (setup.watch, setup.n_modes, setup.buckles, setup.by_hand, sorted(setup.beam.items()))
+        ).encode()
+    )
     for case in setup.cases:
         digest.update(repr((case.name, _plain(case))).encode())
     for mass in setup.masses:
@@ -47,7 +51,7 @@ def load(folder: Path | None, key: str) -> PartVerified | None:
         told = json.loads((folder / f"{key}.json").read_text(encoding="utf-8"))
         with np.load(folder / f"{key}.npz") as arrays:
             surface = TriMesh(arrays["vertices"], arrays["triangles"])
-            use = arrays["use"]
+            use, moved = arrays["use"], arrays["buckled"]
         fields = (folder / f"{key}.vtu").read_text(encoding="utf-8")
     except (OSError, ValueError, KeyError):  # torn or foreign files are solved anew
         return None
@@ -61,6 +65,7 @@ def load(folder: Path | None, key: str) -> PartVerified | None:
         use=use,
         worst_case=told["worst_case"],
         fields=fields,
+        buckled=BuckledShape(moved=moved, **told["buckled"]) if told["buckled"] else None,
     )
 
 
@@ -74,6 +79,7 @@ def keep(folder: Path | None, key: str, found: PartVerified) -> None:
         vertices=found.surface.vertices,
         triangles=found.surface.triangles,
         use=found.use,
+        buckled=np.zeros((0, 3)) if found.buckled is None else found.buckled.moved,
     )
     (folder / f"{key}.vtu").write_text(found.fields, encoding="utf-8")
     told = {
@@ -83,6 +89,7 @@ def keep(folder: Path | None, key: str, found: PartVerified) -> None:
         "dofs": found.dofs,
         "sizes": found.sizes,
         "worst_case": found.worst_case,
+        "buckled": found.buckled and {"case": found.buckled.case, "why": found.buckled.why},
     }
     fresh = folder / f"{key}.json.part"
     fresh.write_text(json.dumps(told), encoding="utf-8")

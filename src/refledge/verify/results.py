@@ -43,6 +43,20 @@ class HotSpot:
     layers_anywhere: float
     place: tuple[float, float, float]
     """Of the plastic's worst point, m, part axes."""
+    buckling: float | None = None
+    """Load over the least that buckles the part (1), without factor; None where not looked for."""
+    buckling_error: float | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class BuckledShape:
+    """How a part buckles in the load case that is nearest to it."""
+
+    case: str
+    moved: Floats
+    """(n_vertices, 3), of the part's surface, the greatest 1."""
+    why: str
+    """Why nothing was found, "" where it was."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,6 +76,8 @@ class PartVerified:
     worst_case: str
     fields: str
     """The finest mesh with displacements and uses, as VTU text."""
+    buckled: BuckledShape | None = None
+    """None where it is not looked for."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -15,10 +15,18 @@ from refledge.study import Study
 from refledge.verify.airframe_solid import PART_MODES, SIZE, verify_whole
 from refledge.verify.cache import content_key, keep, keep_whole, load, load_whole
 from refledge.verify.plastics import printed_body
-from refledge.verify.results import HotSpot, PartVerified, SolidFigure, Verified, WholeVerified
+from refledge.verify.results import (
+    BuckledShape,
+    HotSpot,
+    PartVerified,
+    SolidFigure,
+    Verified,
+    WholeVerified,
+)
 from refledge.verify.settle import settled
 from refledge.verify.setup import Setup, setups
 from refledge.verify.solid_checks import solid_checks
+from refledge.verify.stability import Stability, stability
 
 PARTS_SHARE = 0.5
 """Of the progress; the rest is for the whole airframe."""
@@ -88,7 +96,8 @@ def _whole(study: Study, cache: Path | None, keys: list[str], progress: Progress
 
 def solve(study: Study, setup: Setup, body: PrintedBody) -> PartVerified:
     """One part on two meshes, finer ones while the mesh error leaves a strength check in doubt."""
-    return verified_of(study, setup, solved(study, setup, body))
+    found = solved(study, setup, body)
+    return verified_of(study, setup, found, stability(setup, found, factors(study, setup)))
 
 
 def solved(study: Study, setup: Setup, body: PrintedBody) -> SolidResults:
@@ -104,10 +113,10 @@ def solved(study: Study, setup: Setup, body: PrintedBody) -> SolidResults:
         watch=setup.watch,
         n_modes=setup.n_modes,
     )
-    return settled(setup, bodies, found, _factors(study, setup))
+    return settled(setup, bodies, found, factors(study, setup))
 
 
-def _factors(study: Study, setup: Setup) -> dict[str, float]:
+def factors(study: Study, setup: Setup) -> dict[str, float]:
     """Case name to its factor from the brief."""
     limits = study.brief.limits
     return {
@@ -116,9 +125,11 @@ def _factors(study: Study, setup: Setup) -> dict[str, float]:
     }
 
 
-def verified_of(study: Study, setup: Setup, found: SolidResults) -> PartVerified:
+def verified_of(
+    study: Study, setup: Setup, found: SolidResults, stable: Stability | None
+) -> PartVerified:
     """Results in the shape in which they are kept, judged and shown."""
-    factor = _factors(study, setup)
+    factor = factors(study, setup)
     run = found.finest
     names = [case.name for case in setup.cases]
     used = np.array(
@@ -131,14 +142,22 @@ def verified_of(study: Study, setup: Setup, found: SolidResults) -> PartVerified
     return PartVerified(
         key=setup.key,
         figures=_figures(setup, found),
-        spots=_spots(setup, found),
+        spots=_spots(setup, found, stable),
         dofs=run.mesh.dofs,
         sizes=found.sizes,
         surface=surface,
         use=colours,
         worst_case=names[int(np.argmax(used.max(axis=1)))],
-        fields=_fields(setup, found),
+        fields=_fields(setup, found, stable),
+        buckled=_buckled(setup, found, stable),
     )
+
+
+def _buckled(setup: Setup, found: SolidResults, stable: Stability | None) -> BuckledShape | None:
+    if stable is None:
+        return None
+    _, moved = coloured(found.finest.mesh, stable.shape)
+    return BuckledShape(setup.cases[stable.worst].name, moved, stable.why)
 
 
 def _figures(setup: Setup, found: SolidResults) -> tuple[SolidFigure, ...]:
@@ -155,9 +174,9 @@ def _figures(setup: Setup, found: SolidResults) -> tuple[SolidFigure, ...]:
     )
 
 
-def _spots(setup: Setup, found: SolidResults) -> tuple[HotSpot, ...]:
-    made = []
-    for case, use in zip(setup.cases, found.finest.uses, strict=True):
+def _spots(setup: Setup, found: SolidResults, stable: Stability | None) -> tuple[HotSpot, ...]:
+    made, buckles = [], None if stable is None or stable.why else stable
+    for row, (case, use) in enumerate(zip(setup.cases, found.finest.uses, strict=True)):
         plastic = found.figure(f"{case.name}: use of plastic").estimate
         layers = found.figure(f"{case.name}: use of layer boundaries").estimate
         at = use.worst_plastic.point
@@ -172,13 +191,15 @@ def _spots(setup: Setup, found: SolidResults) -> tuple[HotSpot, ...]:
                 layers_error=layers.error,
                 layers_anywhere=use.worst_layers.unrestricted,
                 place=(float(at[0]), float(at[1]), float(at[2])),
+                buckling=None if buckles is None else float(buckles.uses[row]),
+                buckling_error=None if buckles is None else float(buckles.errors[row]),
             )
         )
     return tuple(made)
 
 
-def _fields(setup: Setup, found: SolidResults) -> str:
-    """VTU: displacement and uses of every load case."""
+def _fields(setup: Setup, found: SolidResults, stable: Stability | None) -> str:
+    """VTU: displacement and uses of every load case, and how the part buckles."""
     run = found.finest
     nodal = {}
     moved = () if run.static is None else run.static.displacements
@@ -187,4 +208,6 @@ def _fields(setup: Setup, found: SolidResults) -> str:
         nodal[f"displacement_{name}"] = u
         nodal[f"use_plastic_{name}"] = at_all_nodes(run.mesh, use.plastic)
         nodal[f"use_layers_{name}"] = at_all_nodes(run.mesh, use.layers)
+    if stable is not None:
+        nodal[f"buckled_{setup.cases[stable.worst].name.replace(' ', '_')}"] = stable.shape
     return vtu(run.mesh, nodal, {"body": run.mesh.body.astype(np.float64)})

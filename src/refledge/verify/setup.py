@@ -27,6 +27,18 @@ two across."""
 Named = dict[str, Region | tuple[Region, ...]]
 
 
+@dataclass(frozen=True)
+class ByHand:
+    """How a part is held and loaded the other way round: statics do not care, buckling does."""
+
+    held: str
+    """The face by which it is held."""
+    hung: str
+    """The face on which the rest hangs."""
+    centre: tuple[float, float, float]
+    """Of the rest's mass, m, part axes."""
+
+
 @dataclass(frozen=True, eq=False)
 class Setup:
     """One part ready to be solved."""
@@ -41,6 +53,10 @@ class Setup:
     watch: tuple[str, ...] = ()
     masses: tuple[PointMass, ...] = ()
     n_modes: int = 0
+    buckles: bool = False
+    """Whether its buckling is looked for."""
+    by_hand: Mapping[str, ByHand] = field(default_factory=dict)
+    """Cases in which it is held by the face that is loaded, and all else hangs on its support."""
     beam: Mapping[str, float] = field(default_factory=dict)
     """Headline figures that beams give for the same, by the solid figure's name."""
 
@@ -76,19 +92,18 @@ def arm_setup(study: Study) -> Setup:
     """
     frame, found = study.frame, study.assessment
     features = part_features("arm", frame, study.task.hardware)
-    top = frame.arm.depth_root / 2
-    at = np.array([frame.arm.axis, 0.0, top])
+    mass = beam_forces.motor_mass(study)
+    at = np.array([frame.arm.axis, 0.0, frame.arm.depth_root / 2])
     pressed = pressed_radius(frame, study.task.hardware)
     body = np.array([-frame.clamp.root_radius, 0.0, 0.0])
     cases = []
     for result in found.results:
         force, moment = beam_forces.tip_load(study, result)
         field, turn = beam_forces.arm_felt(study, result)
+        about = moment + np.cross(at - mass.centre, force)  # where what rides there is pushed
+        pull = FaceLoad("seat", force, mass.centre, about)
         cases.append(
-            SolidCase(
-                result.case.title, (FaceLoad("seat", force, at, moment),), field, turn, body,
-                riders_feel=False,
-            )
+            SolidCase(result.case.title, (pull,), field, turn, body, riders_feel=False)
         )  # fmt: skip
     regions: Named = {
         "clamp": named.rings(features, "clamp_bore", pressed, (1, -1)),
@@ -102,8 +117,14 @@ def arm_setup(study: Study) -> Setup:
         size=MeshSize(4e-3 if frame.arm.grown is None else GROWN_EDGE),
         kinds=_kinds(found.results),
         watch=("seat",),
-        masses=(beam_forces.motor_mass(study),),
+        masses=(mass,),
         n_modes=6,
+        buckles=True,
+        by_hand={
+            each.case.title: ByHand("seat", "clamp", beam_forces.rest_centre(study, each))
+            for each in found.results
+            if each.case.held_arm >= 0
+        },
         beam=beam_forces.arm_figures(study),
     )
 
@@ -226,8 +247,9 @@ def leg_setup(study: Study) -> Setup:
         for force, moment in (beam_forces.worst_foot(study, each),)
     ]
     return Setup(
-        "leg", regions, (Support(("flange",)),), tuple(cases), MeshSize(4e-3), _kinds(landings)
-    )
+        "leg", regions, (Support(("flange",)),), tuple(cases), MeshSize(4e-3), _kinds(landings),
+        buckles=True,
+    )  # fmt: skip
 
 
 def tray_setup(study: Study) -> Setup:

@@ -34,6 +34,8 @@ def solid_checks(
     made: list[Check] = []
     for part in parts:
         made += _strength(study, part)
+        if part.buckled is not None:
+            made.append(_buckling(study, part, part.buckled.why))
         made += [_agreement(part, each) for each in part.figures if each.name in COMPARED]
     if whole is not None:
         made += [_first_mode(study, whole), _felt(study, whole)]
@@ -118,6 +120,34 @@ def _judged(
         note=f"mesh error {error:.1%}; without the averaging {anywhere:.0%}",
     )  # fmt: skip
     return in_doubt(check, error)
+
+
+def _buckling(study: Study, part: PartVerified, why: str) -> Check:
+    spot = max(part.spots, key=lambda each: _factor(study, each) * (each.buckling or 0.0))
+    factor, use, error = _factor(study, spot), spot.buckling or 0.0, spot.buckling_error or 0.0
+    material = study.task.materials[material_of(study.frame, part.key)]
+    check = judge(
+        key=f"solid-buckling-{part.key}", title="buckling as a solid", group="strength",
+        part=PART_NAMES[part.key], load_case=spot.case,
+        demand=float("nan") if why else use, capacity=1.0 / factor,
+        unit="1", shown="%", spread=material.stiffness_spread,
+        method=f"quadratic tetrahedra, {part.dofs} unknowns; least factor at which the stress of a "
+        "load case takes all stiffness from some shape of the part",
+        source="Bathe, Finite Element Procedures, linearized buckling; "
+        f"factor {factor:g} from the brief",
+        note=why or _buckling_note(study, part, spot),
+    )  # fmt: skip
+    return in_doubt(check, error)
+
+
+def _buckling_note(study: Study, part: PartVerified, spot: HotSpot) -> str:
+    use, error = spot.buckling or 0.0, spot.buckling_error or 0.0
+    if use <= 0.0:
+        return "no load case buckles it"
+    said = f"buckles at {1 / use:.2f} times the load; mesh error {error / use:.1%} of that"
+    key = f"buckling-{'flight' if spot.kind == 'flight' else 'rough'}"
+    beams = [each.demand for each in study.checks if each.key == key and part.key == "arm"]
+    return f"{said}; by formulas of walls and bars {beams[0]:.0%}" if beams else said
 
 
 def _agreement(part: PartVerified, figure: SolidFigure) -> Check:
