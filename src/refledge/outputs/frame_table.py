@@ -32,7 +32,11 @@ def frame_heads(frames: Sequence[FrameFigures]) -> tuple[str, ...]:
 
 def frame_lines(frames: Sequence[FrameFigures]) -> Iterator[str]:
     """The table as text."""
-    table = [frame_heads(frames), *frame_rows(frames)]
+    return table_lines([frame_heads(frames), *frame_rows(frames)])
+
+
+def table_lines(table: Sequence[tuple[str, ...]]) -> Iterator[str]:
+    """Names at the left, figures at the right of their columns."""
     widths = [max(len(cell) for cell in column) for column in zip(*table, strict=True)]
     for name, *cells in table:
         rest = (f"{cell:>{width}}" for cell, width in zip(cells, widths[1:], strict=True))

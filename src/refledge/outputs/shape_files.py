@@ -8,17 +8,17 @@ from typing import Any
 from markupsafe import Markup
 
 from refledge.errors import BuildError
-from refledge.outputs.frame_table import frame_lines
+from refledge.outputs.frame_table import frame_lines, table_lines
 from refledge.outputs.pages import data_uri, style, template
 from refledge.outputs.record import plain
 from refledge.outputs.shape_pictures import arm_pictures, growing_png, history_chart
 from refledge.outputs.shape_rounds import (
-    ROUND_HEADS,
     ROUND_WORDS,
     framed_json,
     framed_rows,
     framed_verdict,
     open_checks,
+    round_heads,
     round_rows,
     rounds_json,
 )
@@ -152,21 +152,13 @@ def shape_lines(found: Result) -> Iterator[str]:
 
 def _framed_lines(found: Result) -> Iterator[str]:
     yield ""
-    yield "  rounds"
-    yield from _columns([ROUND_HEADS, *round_rows(found)])
+    yield from (f"  {line}" for line in table_lines([round_heads(found), *round_rows(found)]))
     yield ""
     yield f"  {framed_verdict(found)}"
     yield from (f"  {name}: {now}; before {was}" for name, now, was in open_checks(found))
     if found.frames:
         yield ""
         yield from (f"  {line}" for line in frame_lines(found.frames))
-
-
-def _columns(table: list[tuple[str, ...]]) -> Iterator[str]:
-    widths = [max(len(cell) for cell in column) for column in zip(*table, strict=True)]
-    for row in table:
-        cells = (f"{cell:>{width}}" for cell, width in zip(row, widths, strict=True))
-        yield "  " + "  ".join(cells).rstrip()
 
 
 def shape_json(found: Result, out: Path) -> str:
@@ -237,7 +229,7 @@ def shape_html(found: Result, pictures: dict[str, bytes], side: bytes) -> str:
         study=found.study, brief=found.study.brief, found=found, rows=list(rows(found)),
         solid_rows=list(solid_rows(found)), framed_rows=list(framed_rows(found)),
         framed_verdict=framed_verdict(found), open_checks=list(open_checks(found)),
-        round_heads=ROUND_HEADS, round_rows=list(round_rows(found)), round_words=ROUND_WORDS,
+        round_heads=round_heads(found), round_rows=list(round_rows(found)), round_words=ROUND_WORDS,
         remarks=list(remarks(found)), care=_CARE, caution=CAUTIONS[-1][1],
         pictures={name: data_uri(data) for name, data in (pictures | {"side": side}).items()},
         history=Markup(history_chart(found)), style=style(),

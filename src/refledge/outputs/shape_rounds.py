@@ -10,16 +10,16 @@ from refledge.outputs.frame_table import frame_rows
 from refledge.shaping.result import InFrame, Result, Round
 from refledge.units import show
 
-ROUND_HEADS = (
-    "round", "loads", "may weigh", "as printed", "by voxels", "solved", "in its frame",
-    "loads there", "first mode", "fail there",
-)  # fmt: skip
 ROUND_WORDS = (
-    "Loads: the greatest force on an arm's tip over that in the airframe with the drawn arm. By "
-    "voxels, solved, in its frame: greatest use of strength, factors in, in the middle of voxels "
-    "(from the second round on times what was more as printed), as printed under the loads that it "
-    "grew under, and in the airframe sized round it."
+    "Loads: the greatest force on an arm's tip over that in the airframe with the drawn arm. "
+    "Strength by voxels: in their middle, from the second round on times what was more as printed; "
+    "a shape of which that says enough is not solved."
 )
+_NAMES = (
+    "loads that it grew under", "it might weigh, solid", "it weighs as printed",
+    "strength used, by voxels", "strength used, as printed", "strength used in its airframe",
+    "loads there", "lowest mode there", "checks that fail there",
+)  # fmt: skip
 _COUNTED = {
     Verdict.HOLDS: "hold",
     Verdict.NARROWLY: "hold narrowly",
@@ -28,22 +28,28 @@ _COUNTED = {
 }
 
 
+def round_heads(found: Result) -> tuple[str, ...]:
+    """Heads of the columns of ``round_rows``."""
+    return ("", *(f"round {each.number}" for each in found.rounds))
+
+
 def round_rows(found: Result) -> Iterator[tuple[str, ...]]:
-    """One row each, under ROUND_HEADS."""
-    for each in found.rounds:
-        yield (
-            str(each.number), _times(each.loads), show(each.allowed, "kg", "g"),
-            show(each.mass, "kg", "g"), show(each.voxel_use, "1", "%"),
-            "no need" if each.use is None else show(each.use, "1", "%"), *_there(each),
-        )  # fmt: skip
+    """What each round came to, one column each."""
+    return zip(_NAMES, *map(_told, found.rounds), strict=True) if found.rounds else iter(())
 
 
-def _there(each: Round) -> tuple[str, str, str, str]:
+def _told(each: Round) -> tuple[str, ...]:
+    use = "not solved" if each.use is None else show(each.use, "1", "%")
+    grown = (
+        _times(each.loads), show(each.allowed, "kg", "g"), show(each.mass, "kg", "g"),
+        show(each.voxel_use, "1", "%"), use,
+    )  # fmt: skip
     made = each.framed
     if made is None:
-        return ("no", "", "", "")
+        return (*grown, *["–"] * 4)
     failed = str(len(made.lacking)) if made.lacking else "none"
-    return show(made.use, "1", "%"), _times(made.loads), show(made.first_mode, "Hz", "Hz"), failed
+    mode = show(made.first_mode, "Hz", "Hz")
+    return (*grown, show(made.use, "1", "%"), _times(made.loads), mode, failed)
 
 
 def _times(ratio: float) -> str:

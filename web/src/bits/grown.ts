@@ -1,9 +1,9 @@
 /** The arm grown by topology optimisation: what is asked, how it grows, what came of it. */
 
 import { bytes, Refused } from "../api/client";
-import { h } from "../kit/dom";
+import { type Child, h } from "../kit/dom";
 import { derived } from "../kit/signal";
-import { type Grown, grown } from "../state/outcomes";
+import { type Grown, grown, type Texts } from "../state/outcomes";
 import { edit } from "../state/edits";
 import { jobs } from "../state/study";
 import { capital } from "../words/verdict";
@@ -14,9 +14,10 @@ import { table } from "./table";
 const ASKED = newSheet("grown", { voxel: "1.5 mm", iterations: "30", solved: "no" });
 const SOLVED = [
   ["no", "no"],
-  ["yes", "yes, some minutes more"],
+  ["yes", "yes, until it holds: some minutes a round"],
 ] as const;
 const EVERY = 5; // steps from one picture to the next
+const LONG = 16; // characters from which a text is no figure: our choice
 
 export function grownArm(): HTMLElement {
   return h(
@@ -76,7 +77,11 @@ function taking({ record, grounded }: Grown): HTMLElement {
     const words = "The airframe keeps its present arm. Solved as printed, it could take this one.";
     return h("p", { class: "soft" }, words);
   }
-  const take = (): void => void edit([{ path: "frame.grown_arm", value: record }]);
+  const take = (): void =>
+    void edit([
+      { path: "frame.grown_arm", value: record },
+      { path: "frame.arm_family", value: null },
+    ]);
   return h(
     "p",
     {},
@@ -85,7 +90,34 @@ function taking({ record, grounded }: Grown): HTMLElement {
   );
 }
 
-function outcome(found: Grown): HTMLElement[] {
+/** The airframe sized round it beside the one with drawn arms, and the rounds that it took. */
+function airframes({ verdict, open, frames, rounds }: Grown): (HTMLElement | null)[] {
+  return [
+    frames && texts("Whole airframes, each sized round its arms", frames),
+    verdict ? h("p", {}, verdict) : null,
+    open.length
+      ? texts("Checks that do not hold", {
+          heads: ["check", "grown arms", "drawn arms"],
+          rows: open,
+        })
+      : null,
+    rounds && texts("Rounds", rounds),
+    rounds && h("p", { class: "soft" }, rounds.words),
+  ];
+}
+
+/** A table of the server's texts: figures at the right, longer words small and free to wrap. */
+function texts(caption: string, { heads, rows }: Texts): HTMLElement {
+  const columns = heads.map((head, k) => ({ head, number: k > 0 }));
+  const cell = (text: string): Child => (text.length < LONG ? text : h("small", {}, text));
+  return table(
+    caption,
+    columns,
+    rows.map(([name, ...rest]) => ({ cells: [capital(name ?? ""), ...rest.map(cell)] })),
+  );
+}
+
+function outcome(found: Grown): (HTMLElement | null)[] {
   const { rows, remarks, steps, files } = found;
   const columns = [
     { head: "figure" },
@@ -108,6 +140,7 @@ function outcome(found: Grown): HTMLElement[] {
       { class: "remarks" },
       remarks.map((each) => h("li", {}, capital(each))),
     ),
+    ...airframes(found),
     h("p", { class: "soft" }, `Written beside the builds: ${files.join(", ")}.`),
     taking(found),
   ];

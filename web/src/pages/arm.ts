@@ -36,7 +36,7 @@ export const arm: Page = {
     ledger("Asked for", "frame", FRAME.arm),
     byHand("Its dimensions", (part) => part.startsWith("arm")),
     section("What holds each dimension where it is", ofLastSizing("drivers"), () => drivers()),
-    chartBox(alternativesChart),
+    unlessGrown(() => chartBox(alternativesChart)),
     grownArm(),
   ],
 };
@@ -55,10 +55,7 @@ export function byHand(title: string, of: (part: string) => boolean): HTMLElemen
     "section",
     { class: "ledger hand" },
     h("h3", {}, title),
-    () => {
-      paths();
-      return untracked(wanted).map(dimensionLine);
-    },
+    () => (paths() ? untracked(wanted).map(dimensionLine) : noneByHand()),
     () =>
       changed() &&
       h(
@@ -67,6 +64,25 @@ export function byHand(title: string, of: (part: string) => boolean): HTMLElemen
         "Give all dimensions back to the sizing",
       ),
   );
+}
+
+/** Whether every arm is a grown one that was kept. */
+function isGrown(): boolean {
+  const fields = brief()?.groups.find(({ path }) => path === "frame")?.fields ?? [];
+  return Boolean(fields.find(({ name }) => name === "grown_arm")?.text);
+}
+
+/** What only drawn arms have. */
+function unlessGrown(made: () => HTMLElement): () => HTMLElement | null {
+  const kept = derived(isGrown);
+  return () => (kept() ? null : untracked(made));
+}
+
+function noneByHand(): HTMLElement {
+  const words = isGrown()
+    ? "A grown arm keeps its shape: grow it anew for another."
+    : "Known after a sizing.";
+  return h("p", { class: "empty" }, words);
 }
 
 function drivers(): HTMLElement {

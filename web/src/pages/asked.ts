@@ -5,7 +5,7 @@ import type { FieldGroup } from "../api/types";
 
 /** Names in the brief's table `frame`, by the page or part of it that asks for them. */
 export const FRAME = {
-  arm: ["arm_family", "tube"],
+  arm: ["arm_family", "tube", "grown_arm"],
   material: ["material"],
   filling: ["walls", "skins", "infill", "hole_allowance", "fit_gap"],
   fits: ["hole_allowance", "fit_gap"],

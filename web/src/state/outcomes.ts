@@ -32,6 +32,20 @@ export interface Grown {
   record: string;
   /** Why no airframe can have it, or "". */
   grounded: string;
+  /** What the checks of the airframe sized round it say, or "". */
+  verdict: string;
+  /** Checks that do not hold: which, with the grown arms, with the drawn ones. */
+  open: [string, string, string][];
+  /** Both airframes side by side; null where it was not solved. */
+  frames: Texts | null;
+  /** Every growth that it took; null where it was not solved. */
+  rounds: (Texts & { words: string }) | null;
+}
+
+/** A table of texts, the first column their names. */
+export interface Texts {
+  heads: string[];
+  rows: string[][];
 }
 
 export interface Compared {

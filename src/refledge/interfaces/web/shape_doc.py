@@ -7,10 +7,10 @@ from typing import Any
 from refledge.outputs.frame_table import frame_heads, frame_rows
 from refledge.outputs.shape_files import remarks, rows
 from refledge.outputs.shape_rounds import (
-    ROUND_HEADS,
     ROUND_WORDS,
     framed_verdict,
     open_checks,
+    round_heads,
     round_rows,
 )
 from refledge.shaping.result import Result
@@ -31,7 +31,7 @@ def shape_doc(found: Result, written: Iterable[Path], record: str) -> dict[str, 
         "frames": _table(frame_heads(found.frames), frame_rows(found.frames))
         if found.frames
         else None,
-        "rounds": _table(ROUND_HEADS, round_rows(found)) | {"words": ROUND_WORDS}
+        "rounds": _table(round_heads(found), round_rows(found)) | {"words": ROUND_WORDS}
         if found.rounds
         else None,
     }
