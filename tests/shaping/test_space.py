@@ -5,13 +5,23 @@ from math import pi
 
 import numpy as np
 import pytest
+from scipy.spatial import KDTree
 
 from refledge.errors import InputError
 from refledge.geometry import kernel
 from refledge.geometry.drill import clamp_holes, mount_holes
-from refledge.shaping.envelope import deepest, fitted, free_from, obstacles
+from refledge.shaping.envelope import (
+    FINE,
+    PART_GAP,
+    SWELL,
+    deepest,
+    fitted,
+    free_from,
+    obstacles,
+)
 from refledge.shaping.space import FACE, Space, space_of
 from refledge.study import Study
+from refledge.verify.beam_forces import arm_axes
 
 
 def marked(space: Space, x: float, y: float, z: float) -> str:
@@ -75,6 +85,27 @@ def test_legs_and_discs_are_kept_clear(study: Study) -> None:
     ]  # fmt: skip
     assembly = replace(study.assembly, placements=tuple(lowered))
     assert obstacles(replace(study, assembly=assembly), grid).sum() > plain.sum() + 500
+
+
+@pytest.mark.parametrize("voxel", [2e-3, 3e-3])
+def test_the_gap_to_other_parts_is_kept_by_voxels_of_any_size(study: Study, voxel: float) -> None:
+    """Voxels that may be filled stay clear of the corners of legs and tray, to a fine cell."""
+    grid = fitted(study.frame, voxel)
+    clear = ~obstacles(study, grid)
+    middles = np.stack([each.ravel() for each in np.broadcast_arrays(*grid.centres())], axis=1)
+    mine = KDTree(middles[clear.ravel()])
+    turn = arm_axes(float(study.layout.arm_angles[0]))
+    root = np.array([study.frame.clamp.root_radius, 0.0, 0.0])
+    least = np.inf
+    for place in study.assembly.placements:
+        if place.key not in ("leg", "tray"):
+            continue
+        mesh = study.assembly.meshes[place.key]
+        points = (mesh.vertices @ place.rotation.T + place.translation) @ turn.T - root
+        for point, near in zip(points, mine.query_ball_point(points, 4 * voxel), strict=True):
+            away = np.maximum(np.abs(mine.data[near] - point) - voxel / 2, 0.0)
+            least = min(least, *np.linalg.norm(away, axis=1), np.inf)
+    assert PART_GAP - FINE < least < PART_GAP + SWELL * voxel + voxel
 
 
 def test_seats_and_bores_are_exact(study: Study, space: Space) -> None:

@@ -1,6 +1,7 @@
 """The room that a grown arm may fill: its outline, and what of the airframe stands in the way."""
 
 from collections.abc import Iterator
+from math import ceil
 
 import numpy as np
 from scipy.ndimage import distance_transform_edt
@@ -18,6 +19,11 @@ from refledge.voxels.grid import Grid
 
 PART_GAP = 2e-3
 """m; from the arm to parts and items that it does not touch: our choice."""
+SWELL = 0.25
+"""Voxels by which the smooth surface may stand out from whole ones, added to the gap; measured on a
+ball of voxels."""
+FINE = 0.7e-3
+"""m, greatest edge of the cells that the gap is measured by, whatever the voxels: our choice."""
 _TOUCHING = ("upper_plate", "lower_plate", "mount")
 _INSIDE = 0.5  # share of a voxel from which it counts as inside
 _CUT = 0.25  # share of a voxel that exact cuts may take off a wall one voxel thick: our choice
@@ -53,15 +59,32 @@ def obstacles(study: Study, grid: Grid) -> Bools:
     Plates and mounts touch the arm and keep no distance; neighbouring arms meet nowhere, since
     each stays within its own width. A slung payload hangs clear.
     """
-    wide = _wider(grid, LEAST_DISC_GAP)
-    near = np.zeros(wide.shape, bool)
+    cells = max(1, ceil(grid.spacing / FINE))
+    fine = _finer(grid, cells)
+    wide = _wider(fine, LEAST_DISC_GAP + SWELL * grid.spacing)
+    there: dict[float, Bools] = {}
     for place, mesh in _others(study):
-        there = mesh_shares(mesh, wide, lines=2) > _INSIDE
+        found = mesh_shares(mesh, wide, lines=2) > _INSIDE
         gap = _gap(place)
-        if there.any():
-            near |= distance_transform_edt(~there) * wide.spacing < gap if gap else there
-    pad = (wide.shape[0] - grid.shape[0]) // 2
-    return near[pad:-pad, pad:-pad, pad:-pad]
+        there[gap] = there[gap] | found if gap in there else found
+    near = np.zeros(wide.shape, bool)
+    for gap, found in there.items():
+        if found.any():
+            far = gap + SWELL * grid.spacing
+            near |= distance_transform_edt(~found) * wide.spacing < far if gap else found
+    pad = (wide.shape[0] - fine.shape[0]) // 2
+    return _any_of(near[pad:-pad, pad:-pad, pad:-pad], cells)
+
+
+def _any_of(fine: Bools, cells: int) -> Bools:
+    """(nx, ny, nz) of (cells nx, cells ny, cells nz): voxels of which any cell is marked."""
+    nx, ny, nz = (count // cells for count in fine.shape)
+    return np.asarray(fine.reshape(nx, cells, ny, cells, nz, cells).any(axis=(1, 3, 5)))
+
+
+def _finer(grid: Grid, cells: int) -> Grid:
+    nx, ny, nz = (cells * count for count in grid.shape)
+    return Grid((nx, ny, nz), grid.spacing / cells, grid.origin)
 
 
 def _gap(place: Placement) -> float:
