@@ -13,6 +13,9 @@ from refledge.model.checks import Check, Verdict
 from refledge.shaping.loads import tip_loads
 from refledge.study import Study
 
+BORNE = ("strength-", "layers-", "creep-")
+"""How keys of checks begin that say how much of its strength an arm uses."""
+
 
 def ground_of(drawn: Study, framed: Study) -> Study:
     """``framed`` with the arm of ``drawn``, which it is to be grown anew in place of."""
@@ -50,10 +53,15 @@ def lacking(drawn: Study, framed: Study) -> tuple[Check, ...]:
     )
 
 
+def of_strength(check: Check) -> bool:
+    """Whether it says how much of the arms' strength is used."""
+    return check.part == "arms" and check.key.startswith(BORNE)
+
+
 def greatest_use(framed: Study) -> float:
     """Of the arms' strength in the frame, factors in (1)."""
     return max(
         1.0 / (1.0 + check.margin)
         for check in framed.checks
-        if check.part == "arms" and check.group == "strength" and not isnan(check.margin)
+        if of_strength(check) and not isnan(check.margin)
     )

@@ -14,7 +14,7 @@ from math import inf
 from refledge.errors import AnalysisError, GeometryError, InputError
 from refledge.model.grown import GrownArm
 from refledge.shaping.bearing import Bears
-from refledge.shaping.ground import greatest_use, ground_of, lacking, load_growth
+from refledge.shaping.ground import greatest_use, ground_of, lacking, load_growth, of_strength
 from refledge.shaping.keeping import kept_arm
 from refledge.shaping.loads import SHAKE, tip_loads
 from refledge.shaping.printable import Printable
@@ -111,11 +111,11 @@ def _heavier(found: Result, wish: Wish) -> Wish:
 
 
 def _asked(ground: Study, found: Result, wish: Wish) -> Wish:
-    """For the next round. Where other than strength fails nothing but mass can help."""
+    """For the next round. Where other than strength fails, buckling say, mass may help."""
     left = lacking(found.study, _of(found))
     bears = found.solids[1].bears if found.solids else None
     assert bears is not None  # it was solved to be kept
-    if not any(check.part == "arms" and check.group == "strength" for check in left):
+    if not any(map(of_strength, left)):
         return replace(wish, mass=found.shaped.budget * SOUNDER)
     return replace(wish, use=AIM, printed=tuple(printed_shares(ground, found, bears, wish)))
 
