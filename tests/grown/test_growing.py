@@ -28,7 +28,7 @@ class Ports:
         self.briefs: list[Brief] = []
         self.arms: list[GrownArm] = []
         self.grown: list[tuple[Study, Wish]] = []
-        self.solved: list[tuple[Study, bool]] = []
+        self.solved: list[tuple[bool, bool]] = []
 
     def design(self, brief: Brief, *, learned: Any, progress: Any) -> Study:
         progress("sizing arms", 0.5)
@@ -43,8 +43,10 @@ class Ports:
         assert keep.is_dir()
         return SimpleNamespace(grown=None, wish=wish)
 
-    def reanalyse(self, study: Study, _body: Any, *, keep: bool = False) -> str:
-        self.solved.append((study, keep))
+    def reanalyse(
+        self, _study: Study, _body: Any, *, keep: bool = False, settle: bool = True
+    ) -> str:
+        self.solved.append((keep, settle))
         return "solved"
 
 
@@ -113,7 +115,7 @@ def test_rounds_grow_solve_and_size(
         drawn, WISH, tmp_path, lambda *each: told.append(each), stop, rounds=4,
         learned="taught",  # type: ignore[arg-type]
     )  # fmt: skip
-    assert [keep for _, keep in ports.solved] == [False, True, True]
+    assert ports.solved == [(False, False), (True, True), (True, True)]
     assert ports.arms == [arm, arm]
     assert all(brief.frame.arm_family == "choose" for brief in ports.briefs)
     assert not (tmp_path / "arm.toml").exists()  # what is kept is written at the end

@@ -60,7 +60,8 @@ def grow(
         found = _grown(ground, wish, out, part_of(progress, 0.05, 0.9), stop)
         return replace(found, study=drawn)
     progress("present arm as printed", 0.05)
-    before = reanalyse(drawn, of_drawn(drawn.solids["arm"], least_wall(drawn.brief.printer)))
+    present = of_drawn(drawn.solids["arm"], least_wall(drawn.brief.printer))
+    before = reanalyse(drawn, present, settle=False)  # to compare with: nothing hangs on it
     with tempfile.TemporaryDirectory(prefix="refledge-") as folder:
         hands = _Hands(drawn, out, Path(folder), learned, part_of(progress, 0.1, 1.0), stop)
         made = Hands(hands.grow, hands.solve, hands.frame, lambda: stop.asked)

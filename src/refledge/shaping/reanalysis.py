@@ -50,16 +50,19 @@ class ArmFound:
     """For an arm that is to be kept, where that was asked for."""
 
 
-def reanalyse(study: Study, part: Printable, edge: float = EDGE, *, keep: bool = False) -> ArmFound:
+def reanalyse(
+    study: Study, part: Printable, edge: float = EDGE, *, keep: bool = False, settle: bool = True
+) -> ArmFound:
     """The arm of ``study`` with ``part`` in its place; tip, clamp and loads are the study's own.
 
     Walls, skins and infill are the brief's. keep: whether other loads are judged too, for an arm
-    that is to be kept. Raises AnalysisError where the clamp's rings or the
+    that is to be kept. settle: whether finer meshes are made while the mesh error leaves its
+    strength in doubt. Raises AnalysisError where the clamp's rings or the
     seat are not level faces of the part, or where it cannot be meshed.
     """
     setup = replace(arm_setup(study), size=MeshSize(edge), beam={})
     body = replace(printed_body(study, "arm"), surface=part.mesh)
-    found = solved(study, setup, body)
+    found = solved(study, setup, body, settle=settle)
     stable = stability(setup, found, factors(study, setup))
     verified = verified_of(study, setup, found, stable)
     made = arm_found(study, verified, tip_give(found.finest))
