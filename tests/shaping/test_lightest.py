@@ -4,10 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.ndimage import binary_dilation
 
 from refledge.errors import InputError
-from refledge.shaping.crisp import as_printed, crisp, made_crisp
-from refledge.shaping.figures import Figures, Moved, Stand, figures_of
+from refledge.shaping.crisp import BESIDE, as_printed, crisp, made_crisp, stronger
+from refledge.shaping.figures import Figures, Moved, Stand, figures_of, strained
 from refledge.shaping.limits import Bound, Bounds, as_frequency, as_limits, bounds_of
 from refledge.shaping.shape import Wish, shape_arm
 from refledge.shaping.space import Space
@@ -90,6 +91,26 @@ def test_more_voxels_are_taken_until_the_limits_are_kept(
     assert added.any()
     assert (printed[added] == 1).all()
     assert np.array_equal(printed[~added], density[~added])
+
+
+def test_voxels_are_put_beside_overused_ones(study: Study, stand: Stand, space: Space) -> None:
+    """An arm with a notch nearly through it, where it uses most: that is filled, and no more."""
+    density = np.where(space.void, 0.0, 1.0)
+    notch = np.zeros(space.grid.shape, bool)
+    notch[48:54, :, :-4] = True
+    notch &= ~(space.keep | space.void)
+    density[notch] = 0.0
+    few, figures = made_crisp(study, stand, density, space, None, None)
+    uses = strained(stand, few.astype(np.float64))
+    assert uses.max() == pytest.approx(figures.use, rel=1e-6)
+    most = 0.8 * figures.use
+    once = stronger(stand, few, space, most)
+    beside = binary_dilation(uses > most, iterations=BESIDE)
+    assert np.array_equal(once & ~few, beside & ~few & ~space.void)
+    more, better = made_crisp(study, stand, density, space, None, Bounds((), 1.0, most))
+    assert better.use <= most
+    assert more[few].all()
+    assert (more & ~few).sum() < notch.sum()
 
 
 def test_a_brief_whose_thrust_bends_no_arm_is_refused(

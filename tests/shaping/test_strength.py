@@ -105,6 +105,7 @@ def test_a_growth_that_does_not_come_down_to_its_use_says_so(shaped: Shaped) -> 
     step = replace(shaped.design.best, uses=(0.5, 0.2), worst_limit=0.25)
     design = replace(shaped.design, best=step)
     (said,) = _notes(design, replace(shaped.wish, use=0.4))
+    assert not _notes(design, replace(shaped.wish, use=0.4), kept=True)
     assert "more of its strength is used than asked for, by 25.0%" in said
     assert not _notes(replace(design, best=replace(step, worst_limit=0.0)), shaped.wish)
 

@@ -1,10 +1,12 @@
 """From grey densities to whole voxels: as many as the densities add up to, or as limits need."""
 
+from dataclasses import replace
+
 import numpy as np
-from scipy.ndimage import label
+from scipy.ndimage import binary_dilation, label
 
 from refledge.errors import AnalysisError
-from refledge.shaping.figures import Figures, Stand, figures_of
+from refledge.shaping.figures import Figures, Stand, figures_of, strained
 from refledge.shaping.limits import Bounds
 from refledge.shaping.space import Space
 from refledge.study import Study
@@ -13,6 +15,9 @@ from refledge.voxels.overhang import Overhang
 
 MORE = (1.0, 1.05, 1.1, 1.15, 1.2, 1.3)
 """Voxels tried over what the densities add up to, until the limits are kept: our choice."""
+
+ROUNDS, BESIDE = 8, 2
+"""Times that voxels are put beside overused ones at most, and how far beside: our choice."""
 
 
 def crisp(
@@ -44,14 +49,30 @@ def made_crisp(
     overhang: Overhang | None,
     bounds: Bounds | None,
 ) -> tuple[Bools, Figures]:
-    """Whole voxels and what they do; with ``bounds`` the fewest of a few counts that keep them,
-    or the most where none does."""
+    """Whole voxels and what they do; with ``bounds`` the fewest of a few counts that keep motions
+    and frequencies, or the most where none does, and those that strength wants beside."""
+    swaying = None if bounds is None else replace(bounds, use=np.inf)
     for more in MORE:
         found = crisp(density, space, overhang, more)
         figures = figures_of(study, stand, found.astype(np.float64))
-        if bounds is None or bounds.worst(figures) <= 1:
+        if swaying is None or swaying.worst(figures) <= 1:
             break
-    return found, figures
+    tried = [(found, figures)]
+    for _ in range(ROUNDS if bounds else 0):
+        found, figures = tried[-1]
+        if bounds is None or figures.use <= bounds.use:
+            break
+        fuller = stronger(stand, found, space, bounds.use)
+        if overhang is not None:
+            fuller = overhang.standing(fuller, space.keep)
+        tried.append((fuller, figures_of(study, stand, fuller.astype(np.float64))))
+    return tried[-1] if bounds is None else min(tried, key=lambda each: each[1].use)
+
+
+def stronger(stand: Stand, found: Bools, space: Space, most: float) -> Bools:
+    """With voxels more beside those that use more than ``most`` of their strength."""
+    over = strained(stand, found.astype(np.float64)) > most
+    return np.asarray(found | (binary_dilation(over, iterations=BESIDE) & ~space.void))
 
 
 def as_printed(density: Floats, space: Space, found: Bools, overhang: Overhang | None) -> Floats:

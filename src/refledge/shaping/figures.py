@@ -16,7 +16,7 @@ from refledge.voxels.elasticity import Body
 from refledge.voxels.grips import Grip
 from refledge.voxels.modes import Mass, natural_modes, trial_motions
 from refledge.voxels.problem import StrengthLimit
-from refledge.voxels.stressed import greatest_use
+from refledge.voxels.stressed import greatest_use, voxel_uses
 
 MODES = 2
 
@@ -113,6 +113,17 @@ def figures_of(study: Study, stand: Stand, share: Floats) -> Figures:
         moved=tuple(moved),
         frequencies=_frequencies(study, stand, share),
     )
+
+
+def strained(stand: Stand, share: Floats) -> Floats:
+    """(nx, ny, nz): greatest use of strength of each voxel under any load that is judged."""
+    x = stand.body.at(share, len(stand.loads)).solve(stand.fields).x
+    there = stand.body.backend.put(share, np.float64)
+    each = [
+        stand.body.backend.get(voxel_uses(stand.body, stand.strength, load.name, there, x[row]))
+        for row, load in enumerate(stand.loads)
+    ]
+    return np.asarray(np.max(each, axis=0))
 
 
 def _frequencies(study: Study, stand: Stand, share: Floats) -> tuple[float, ...]:

@@ -153,7 +153,7 @@ def shape_arm(
         whole=whole,
         flight=next(load.name for load in stand.loads if load.kind == "flight"),
         bounds=bounds,
-        notes=(*_notes(design, wish), *_kept(bounds, after)),
+        notes=(*_notes(design, wish, kept=_keeps(bounds, after)), *_kept(bounds, after)),
     )
 
 
@@ -266,17 +266,22 @@ def _kept(bounds: Bounds | None, after: Figures) -> tuple[str, ...]:
     if bounds is None:
         return ()
     worst = bounds.worst(after)
-    if worst > 1:
+    if not _keeps(bounds, after):
         return (f"the crisp arm passes a limit by {worst - 1:.0%}: take smaller voxels",)
     return (f"the lightest within its limits; the tightest is used to {worst:.0%}",)
 
 
-def _notes(design: Design, wish: Wish) -> tuple[str, ...]:
+def _keeps(bounds: Bounds | None, after: Figures) -> bool:
+    return bounds is not None and bounds.worst(after) <= 1
+
+
+def _notes(design: Design, wish: Wish, *, kept: bool = False) -> tuple[str, ...]:
+    """kept: whether the crisp arm keeps what the last design of the growth may not have."""
     found = []
     strained = wish.use is not None and max(design.best.uses, default=0.0) > MET * wish.use
     if design.cancelled:
         found.append("stopped early: the best shape so far, not the end of the growth")
-    if not design.best.feasible:
+    if not design.best.feasible and not kept:
         what = "a limit is passed" if wish.goal == "mass" else "it weighs more than allowed"
         what = "more of its strength is used than asked for," if strained else what
         over = design.best.worst_limit

@@ -17,7 +17,7 @@ from refledge.voxels.elasticity import Body, Stiffness
 from refledge.voxels.loads import Field
 from refledge.voxels.problem import Problem, Recipe, StrengthLimit
 from refledge.voxels.strains import middle_forces, middle_strains
-from refledge.voxels.strength import Gathered, gathered
+from refledge.voxels.strength import Gathered, gathered, uses
 
 _IDLE = 0.5
 """Of what is allowed: other cases than the worst that use less steer nothing and get no solve."""
@@ -105,12 +105,26 @@ def greatest_use(
     return _of_case(body, limit, counts, density, motion).most
 
 
+def voxel_uses(body: Body, limit: StrengthLimit, load: str, density: Array, motion: Array) -> Array:
+    """(nx, ny, nz): the same of each voxel, by whichever criterion asks more."""
+    counts = limit.factors.get(load, 0.0) * body.backend.put(limit.counts, np.float64)
+    plastic, layers = uses(body.backend.xp, _stress(body, motion), limit.strength)
+    return counts * density**limit.relax * body.backend.xp.maximum(plastic.use, layers.use)
+
+
 def _of_case(
     body: Body, limit: StrengthLimit, counts: Array, density: Array, motion: Array
 ) -> Gathered:
+    stress = _stress(body, motion)
+    return gathered(
+        body.backend.xp, stress, density, counts, limit.strength, limit.relax, limit.norm
+    )
+
+
+def _stress(body: Body, motion: Array) -> Array:
+    """(6, nx, ny, nz), Pa: of solid plastic at the voxels' strains."""
     xp = body.backend.xp
-    stress = xp.tensordot(_law(body), middle_strains(xp, motion, body.grid.spacing), axes=1)
-    return gathered(xp, stress, density, counts, limit.strength, limit.relax, limit.norm)
+    return xp.tensordot(_law(body), middle_strains(xp, motion, body.grid.spacing), axes=1)
 
 
 def _law(body: Body) -> Array:
