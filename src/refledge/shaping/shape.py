@@ -284,6 +284,6 @@ def _notes(design: Design, wish: Wish, *, kept: bool = False) -> tuple[str, ...]
     if not design.best.feasible and not kept:
         what = "a limit is passed" if wish.goal == "mass" else "it weighs more than allowed"
         what = "more of its strength is used than asked for," if strained else what
-        over = design.best.worst_limit
-        found.append(f"{what} by {over:.1%}; let it grow for more steps")
+        then = "let it grow for more steps" + (", or solve it as printed" if strained else "")
+        found.append(f"{what} by {design.best.worst_limit:.1%}; {then}")
     return tuple(found)
