@@ -33,8 +33,8 @@ from refledge.outputs.drawing.measures import (
     chain_lines,
     disc_rim,
     measures_of,
-    rotor_labels,
 )
+from refledge.outputs.drawing.rotors import rotor_labels, set_down
 from refledge.outputs.drawing.scales import SCALES, SIZES, frame_of, scale_words
 from refledge.outputs.drawing.sheet import revision
 from refledge.outputs.drawing.title import STRIP, Title, framed
@@ -65,7 +65,8 @@ def arrangement_sheet(study: Study, count: int) -> Sheet:
     marks: list[Mark] = []
     for block in blocks.values():
         marks += _drawn(block, found)
-    marks += _rotors(study, blocks["above"])
+    marks += _nose(blocks["above"])
+    marks += _rotors(study, blocks["above"], marks)
     inner = frame_of(SIZE)
     left = blocks["above"].outer[0] + inner[0] + BORDER
     foot = min(blocks[name].y - blocks[name].margins()[1] for name in ("front", "left"))
@@ -156,18 +157,20 @@ def _paper(block: Block, points: Floats) -> Floats:
     return moved
 
 
-def _rotors(study: Study, block: Block) -> list[Mark]:
-    """Numbers and turns of the rotors on their discs, and which way the nose points."""
+def _rotors(study: Study, block: Block, drawn: list[Mark]) -> list[Mark]:
+    """Numbers and turns of the rotors on their discs, clear of what is ``drawn``."""
     marks: list[Mark] = []
-    for at, words in rotor_labels(study):
-        x, y = block.at(float(at[0]), float(at[1]))
-        first = y + 1.9 * (len(words) - 1) - 1.25
-        marks += [
-            Text(x, first - 3.8 * k, each, 2.5, "middle", bold=True) for k, each in enumerate(words)
-        ]
+    for label in rotor_labels(study):
+        places = [block.at(float(u), float(v)) for u, v in label.places]
+        marks += set_down(label.words, places, [*drawn, *marks])
+    return marks
+
+
+def _nose(block: Block) -> list[Mark]:
+    """Which way the nose points."""
     x, y = block.at(0.0, float(block.high[1]))
-    marks += [line("rule", (x, y + 1.5), (x, y + 8.0)), arrow((x, y + 10.0), (x, y), 3.5)]
-    return [*marks, Text(x + 2.5, y + 5.0, "nose", 2.5)]
+    nose = Text(x + 2.5, y + 5.0, "nose", 2.5)
+    return [line("rule", (x, y + 1.5), (x, y + 8.0)), arrow((x, y + 10.0), (x, y), 3.5), nose]
 
 
 def _title(study: Study, count: int, scale: float, views: Mapping[str, WholeView]) -> Title:

@@ -127,16 +127,3 @@ def disc_rim(study: Study) -> Floats:
     radius, turn = study.brief.propeller.diameter / 2, np.deg2rad(35.0)
     found: Floats = right + radius * np.array([np.cos(turn), np.sin(turn)])
     return found
-
-
-def rotor_labels(study: Study) -> Iterator[tuple[Floats, tuple[str, ...]]]:
-    """Outwards of each motor, (2,) m from above, its rotors' numbers and turns, upper first."""
-    layout, radius = study.layout, study.brief.propeller.diameter / 2
-    for arm in range(layout.n_arms):
-        rotors = [k for k in range(layout.n_rotors) if layout.arm_of_rotor[k] == arm]
-        middle = flat("above", layout.positions[rotors[0]])
-        outwards = middle / max(float(np.linalg.norm(middle)), 1e-9)
-        yield (
-            middle + 0.62 * radius * outwards,
-            tuple(f"{k + 1} {'CCW' if layout.spin[k] > 0 else 'CW'}" for k in rotors),
-        )
