@@ -33,7 +33,7 @@ FLAT_ENOUGH = 0.05
 """Share of a voxel that triangles may leave the smooth surface by when they are made fewer."""
 WALL_LINES = 2
 """Extrusion widths that the thinnest wall takes: one line has no second to lean on."""
-FILLED = (0.5, 1.0)
+FILLED = (0.5, 1.0, 1.0)
 """Of the least wall: what is thinner is filled, time after time, before sides are moved. First grey
 films, that have no sides to move; then whatever moving did not mend (a choice)."""
 NEAR = 0.7

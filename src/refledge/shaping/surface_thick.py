@@ -99,10 +99,11 @@ def _missing(before: Raised, spots: ThinSpots, least: float, reach: float) -> Fl
     found = np.zeros(len(before.out))
     missing = OVER * least - spots.thick
     for places, side in ((spots.starts, 1.0), (spots.ends, -1.0)):
-        for at, near in enumerate(corners.query_ball_point(places, reach)):
-            mine = np.asarray(near, np.int64)
-            mine = mine[side * (before.normals[mine] @ spots.normals[at]) > 0]
-            found[mine] = np.maximum(found[mine], missing[at])
+        near: list[list[int]] = list(corners.query_ball_point(places, reach))
+        spot = np.repeat(np.arange(len(places)), [len(each) for each in near])
+        mine = np.concatenate([np.asarray(each, np.int64) for each in near])
+        same = side * np.einsum("ij,ij->i", before.normals[mine], spots.normals[spot]) > 0
+        np.maximum.at(found, mine[same], missing[spot[same]])
     return found
 
 

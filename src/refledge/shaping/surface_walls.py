@@ -1,6 +1,7 @@
 """Walls thinner than the printer can lay, found by rays from the surface into the plastic."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from scipy import sparse
@@ -74,16 +75,28 @@ def thin_spots(mesh: TriMesh, least: float) -> ThinSpots:
     use = twice > 0
     normals, middles = across[use] / twice[use, None], corners[use].mean(axis=1)
     starts, ends = middles - _OFF * normals, middles - least * MM * normals
-    thick = np.full(len(starts), np.inf)
-    for k, (start, end, normal) in enumerate(zip(starts, ends, normals, strict=True)):
-        for hit in body.ray_cast(start, end):
-            if np.dot(hit.normal, normal) < FACING:
-                thick[k] = np.linalg.norm(np.asarray(hit.position) - middles[k])
-            break
+    thick = _through(body, starts, ends, normals)
     thin = np.isfinite(thick)
     return ThinSpots(
         middles[thin] / MM, normals[thin], thick[thin] / MM, twice[use][thin] / 2 / MM**2
     )
+
+
+def _through(body: Any, starts: Floats, ends: Floats, normals: Floats) -> Floats:
+    """(n,), mm: how far rays go to the other side of a wall; infinite where they meet none."""
+    rays, places, faces = [], [], []
+    for k, (start, end) in enumerate(zip(starts, ends, strict=True)):
+        hits = body.ray_cast(start, end)
+        if hits:
+            rays.append(k)
+            places.append(hits[0].position)
+            faces.append(hits[0].normal)
+    found = np.full(len(starts), np.inf)
+    if rays:
+        facing = np.einsum("ij,ij->i", np.array(faces), normals[rays]) < FACING
+        away = np.linalg.norm(np.array(places) - starts[rays], axis=1)
+        found[rays] = np.where(facing, away, np.inf)
+    return found
 
 
 def thin_walls(spots: ThinSpots, reach: float) -> tuple[ThinWall, ...]:
