@@ -99,7 +99,7 @@ def _missing(before: Raised, spots: ThinSpots, least: float, reach: float) -> Fl
     found = np.zeros(len(before.out))
     missing = OVER * least - spots.thick
     for places, side in ((spots.starts, 1.0), (spots.ends, -1.0)):
-        near: list[list[int]] = list(corners.query_ball_point(places, reach))
+        near = KDTree(places).query_ball_tree(corners, reach)
         spot = np.repeat(np.arange(len(places)), [len(each) for each in near])
         mine = np.concatenate([np.asarray(each, np.int64) for each in near])
         same = side * np.einsum("ij,ij->i", before.normals[mine], spots.normals[spot]) > 0
