@@ -22,11 +22,12 @@ def use(loads: Floats, points: Floats = POINTS) -> Floats:
     return np.asarray(np.maximum(loads @ points.T, 0.0).max(axis=-1))
 
 
-def case(load: Floats, points: Floats = POINTS) -> GrownCase:
+def case(load: Floats, points: Floats = POINTS, by_hand: bool = False) -> GrownCase:
     found = float(use(load, points))
     return GrownCase(
         title="t", kind="flight", load=load, plastic=found, plastic_error=0.1 * found,
-        layers=found / 2, layers_error=0.0,
+        layers=found / 2, layers_error=0.0, buckling=(0.3 if by_hand else 2.0) * found,
+        buckling_error=0.2 * found, by_hand=by_hand,
     )  # fmt: skip
 
 
@@ -35,12 +36,15 @@ class Arm:
     cases: tuple[GrownCase, ...]
     unit_plastic: Floats
     unit_layers: Floats
+    unit_buckling: Floats
+    unit_by_hand: Floats
 
 
 def arm(points: Floats = POINTS, seed: int = 1) -> Arm:
     units = np.stack([use(np.eye(N), points), use(-np.eye(N), points)], axis=1)
     loads = np.random.default_rng(seed).normal(size=(5, N))
-    return Arm(tuple(case(each, points) for each in loads), units, units / 2)
+    cases = [case(each, points, number == 4) for number, each in enumerate(loads)]
+    return Arm(tuple(cases), units, units / 2, 2.0 * units, 0.3 * units)
 
 
 def test_a_load_that_was_solved_and_its_multiples_have_their_own_use() -> None:
@@ -66,6 +70,29 @@ def test_no_load_is_used_harder_than_its_bound() -> None:
         more = np.abs(near[mine] - each.load) @ made.unit_plastic.max(axis=1)
         assert np.all(found[mine] <= each.plastic + more + 1e-12)
     assert np.all(bounds(made, -2 * loads).plastic >= 2 * use(-loads) - 1e-12)
+
+
+def test_buckling_asks_which_end_is_held() -> None:
+    """Loads of arms held by hand are bounded from such cases alone, and the others from theirs."""
+    made = arm()
+    loads = np.stack([made.cases[0].load, made.cases[4].load, made.cases[4].load])
+    found = bounds(made, loads, np.array([False, True, False]))
+    own = [use(load) for load in loads]
+    assert found.buckling[:2] == pytest.approx([2.0 * own[0], 0.3 * own[1]])
+    assert found.buckling_error[:2] == pytest.approx([0.2 * own[0], 0.2 * own[1]])
+    assert found.buckling[2] >= 2.0 * own[2] - 1e-12
+    more = np.random.default_rng(7).normal(size=(300, N))
+    assert np.all(bounds(made, more).buckling >= 2.0 * use(more) - 1e-12)
+    hand = bounds(made, more, np.ones(300, bool)).buckling
+    assert np.all(hand >= 0.3 * use(more) - 1e-12)
+
+
+def test_an_arm_never_held_by_hand_is_bounded_by_unit_loads() -> None:
+    made = arm()
+    free = Arm(made.cases[:4], *(2 * [made.unit_plastic]), made.unit_buckling, made.unit_by_hand)
+    load = np.eye(N)[3] - 2 * np.eye(N)[4]
+    found = bounds(free, load[None], np.array([True]))
+    assert found.buckling == pytest.approx(made.unit_by_hand[3, 0] + 2 * made.unit_by_hand[4, 1])
 
 
 def test_no_load_uses_nothing() -> None:

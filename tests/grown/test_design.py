@@ -135,12 +135,42 @@ def test_the_mesh_error_can_leave_a_check_in_doubt(study: Study, arm: GrownArm) 
     assert "as the grown arm does as a solid" in tilt.method
 
 
-def test_buckling_is_not_known_and_says_what_to_do(study: Study) -> None:
-    check = next(c for c in study.checks if c.key == "buckling-grown")
-    assert check.verdict is Verdict.UNKNOWN
-    assert "proof-load" in check.note
-    assert not [c for c in study.checks if c.key.startswith("buckling-flight")]
+def test_buckling_is_the_worst_bound_of_all_arms_and_loads(study: Study, arm: GrownArm) -> None:
+    checks, limits = {each.key: each for each in study.checks}, study.brief.limits
+    worst = {"flight": 0.0, "rough": 0.0}
+    for result in study.assessment.results:
+        held = np.arange(6) == result.case.held_arm
+        found = bounds(arm, arm_loads(study.assessment.structure, result), held)
+        kind = "flight" if result.case.kind == "flight" else "rough"
+        worst[kind] = max(worst[kind], float(found.buckling.max()))
+    for kind, factor in (("flight", limits.flight_factor), ("rough", limits.landing_factor)):
+        check = checks[f"buckling-{kind}"]
+        assert check.demand == pytest.approx(worst[kind])
+        assert check.capacity == 1.0 / factor
+        assert f"buckles at {1 / worst[kind]:.2f} times the load" in check.note
+    assert worst["rough"] > 2 * worst["flight"] > 0.0
     assert any("were grown" in note for note in study.notes)
+
+
+def test_the_mesh_error_can_leave_buckling_open(study: Study, arm: GrownArm) -> None:
+    from refledge.airframe.grown_checks import grown_buckling  # noqa: PLC0415 - only here
+
+    def judged(times: float, error: float) -> Verdict:
+        per = tuple(
+            tuple(
+                replace(each, buckling=times * each.buckling, buckling_error=error)
+                for each in stresses
+            )
+            for stresses in study.assessment.stresses
+        )
+        found = replace(study.assessment, stresses=per)
+        return grown_buckling(study.task, arm, found)[1].verdict
+
+    rough = next(c for c in study.checks if c.key == "buckling-rough")
+    reach = rough.capacity / rough.demand
+    assert judged(0.5 * reach, 0.01) is Verdict.HOLDS
+    assert judged(1.1 * reach, 0.01) is Verdict.FAILS
+    assert judged(1.1 * reach, 0.2) is judged(0.9 * reach, 0.2) is Verdict.UNKNOWN
 
 
 def test_a_warmer_day_softens_and_weakens_the_arm(brief: Brief, study: Study) -> None:

@@ -9,27 +9,37 @@ import numpy as np
 import pytest
 
 from refledge.airframe.grown_beams import TipGive
+from refledge.airframe.grown_strength import bounds
 from refledge.errors import AnalysisError
 from refledge.geometry import kernel
 from refledge.inputs.grown import read_grown_arm
 from refledge.inputs.grown_text import RECORD, SURFACE
 from refledge.interfaces import shaping
 from refledge.model.grown import GrownArm, GrownCase
-from refledge.shaping.bearing import HELD, SEAT, Bears, _Judge, _others
+from refledge.shaping import bearing
+from refledge.shaping.bearing import HELD, SEAT, Bears, Solved, _Judge, _others, _Sway, bears
 from refledge.shaping.keeping import kept_arm
 from refledge.shaping.shape import Wish
-from refledge.solids.cases import FaceLoad, SolidCase, Support
-from refledge.solids.part import PrintedBody, solve_part
+from refledge.solids.blocks import brick_mesh
+from refledge.solids.cases import FaceLoad, PointMass, SolidCase, Support
+from refledge.solids.figures import SolidResults
+from refledge.solids.part import PrintedBody, solve_on, solve_part
 from refledge.solids.port import MeshSize
 from refledge.solids.regions import Plane
 from refledge.study import Study
+from refledge.typed import Floats
+from refledge.verify.results import HotSpot
+from refledge.verify.setup import ByHand, Setup
+from refledge.verify.stability import stability
 from tests.solids.arm_part import PETG
 
 
 @pytest.fixture
 def found(study: Study, arm: GrownArm) -> Any:
     """As ``refledge shape --verify`` would have it, had it just grown the stored arm."""
-    bears = Bears(arm.cases, arm.unit_plastic, arm.unit_layers)
+    bears = Bears(
+        arm.cases, arm.unit_plastic, arm.unit_layers, arm.unit_buckling, arm.unit_by_hand
+    )  # fmt: skip
     solved = SimpleNamespace(
         give=TipGive(arm.at, arm.give), errors=(arm.give_error, 0.01, 0.2, 0.3),
         modes=tuple(arm.modes), bears=bears,
@@ -110,12 +120,94 @@ def test_any_load_is_judged_as_the_solid_path_judges_it() -> None:
     assert push[1] != pytest.approx(wanted[1], rel=0.01)  # layers bear pressure, not pull
 
 
+FELT, TURN = np.array([0.0, 0.0, 4e2]), np.array([0.0, 5e2, 0.0])
+HIGH = np.array([0.08, 0.0, 0.02])
+
+
+@pytest.fixture(scope="module")
+def bar() -> tuple[Solved, Floats]:
+    """A bar with a motor 20 mm above its end, held by its root and by hand under one load."""
+    length, half = HIGH[0], 0.003
+    faces = {HELD: Plane((0, 0, 0), (1, 0, 0)), SEAT: Plane((length, 0, 0), (1, 0, 0))}
+    body = PrintedBody(kernel.box((0, 0, 0), (1, 1, 1)), PETG, (0.0, 0.0, 1.0))
+    low, size = np.array([0.0, -half, -2 * half]), np.array([length, 2 * half, 4 * half])
+    mesh = brick_mesh((12, 1, 2), lambda p: low + p * size, faces)
+    force, moment = np.array([-3.0, 0.3, 9.0]), np.array([0.02, 0.01, 0.03])
+    pull = FaceLoad(SEAT, force, HIGH, moment)
+    cases = tuple(
+        SolidCase(name, (pull,), FELT, TURN, np.array([-0.05, 0.0, 0.0]), riders_feel=False)
+        for name in ("flown", "carried")
+    )
+    setup = Setup(
+        "arm", {}, (Support((HELD,)),), cases, MeshSize(1e-3), {}, buckles=True,
+        masses=(PointMass(SEAT, 0.1, HIGH),),
+        by_hand={"carried": ByHand(SEAT, HELD, (-0.05, 0.0, -0.03))},
+    )  # fmt: skip
+    run = solve_on(replace(mesh, bodies=("arm",)), {"arm": body}, setup.supports, cases)
+    found = SolidResults(run, (), (2e-3, 1e-3), (), run)
+    stable = stability(setup, found, {"flown": 2.0, "carried": 1.0})
+    assert stable is not None
+    results = [
+        SimpleNamespace(case=SimpleNamespace(title=case.name, held_arm=held))
+        for case, held in zip(cases, (-1, 0), strict=True)
+    ]
+    study: Any = SimpleNamespace(
+        frame=SimpleNamespace(
+            arm=SimpleNamespace(axis=length), clamp=SimpleNamespace(root_radius=0.05)
+        ),
+        assessment=SimpleNamespace(structure=None, results=results),
+    )
+    spots = [HotSpot(n, "x", 0.1, 0.0, 0.1, 0.1, 0.0, 0.1, (0, 0, 0)) for n in ("flown", "carried")]
+    verified: Any = SimpleNamespace(spots=spots)
+    about = moment + np.cross(HIGH - [length, 0.0, 0.0], force)
+    load = np.concatenate((force, about, FELT, TURN))
+    return Solved(study, setup, body, found, verified, stable), load
+
+
+def test_any_load_is_looked_at_for_buckling_as_load_cases_are(bar: tuple[Solved, Floats]) -> None:
+    arm, load = bar
+    sway, uses = _Sway(arm), arm.stable.uses
+    for wanted, held in zip(uses, (False, True), strict=True):
+        pulled, pushed = sway.both(load, 1.5, by_hand=held)
+        assert pulled == pytest.approx(1.5 * wanted, rel=1e-4)
+        assert sway.both(-load, 1.5, by_hand=held)[0] == pytest.approx(pushed, rel=1e-3)
+    assert uses[1] > 1.1 * uses[0]  # so one is not taken for the other
+
+
+def test_an_arm_that_is_kept_is_never_nearer_to_buckling_than_its_bound(
+    bar: tuple[Solved, Floats], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Papkovich's theorem on a solid: any mixture of its load and of unit loads."""
+    arm, load = bar
+    monkeypatch.setattr(bearing, "arm_loads", lambda *_: np.stack([load, load]))
+    monkeypatch.setattr(bearing, "worst_arm", lambda *_: 0)
+    made = bears(arm)
+    assert [case.by_hand for case in made.cases[:2]] == [False, True]
+    assert [case.buckling for case in made.cases[:2]] == pytest.approx(arm.stable.uses)
+    sway = _Sway(arm)
+    scale = 0.5 * arm.stable.uses.max() / np.maximum(made.unit_buckling.max(axis=1), 1e-12)
+    for mixed in np.random.default_rng(6).normal(size=(3, 12)) * scale + load:
+        for held in (False, True):
+            borne = bounds(made, mixed[None], np.array([held]))
+            true = sway.both(mixed, 1.0, by_hand=held)[0]
+            assert borne.buckling[0] >= true * (1 - 1e-3)
+            assert borne.buckling[0] < 20 * true
+
+
+def test_an_arm_of_which_buckling_was_not_found_is_not_kept(bar: tuple[Solved, Floats]) -> None:
+    arm, _ = bar
+    lost = replace(arm, stable=replace(arm.stable, why="did not converge"))
+    with pytest.raises(AnalysisError, match="not found: did not converge"):
+        bears(lost)
+
+
 def test_arms_that_the_bound_is_far_over_are_solved_themselves() -> None:
     first = GrownCase(
         title="t", kind="flight", load=np.eye(12)[2], plastic=1.0, plastic_error=0.1,
-        layers=0.5, layers_error=0.01,
+        layers=0.5, layers_error=0.01, buckling=0.2, buckling_error=0.04, by_hand=False,
     )  # fmt: skip
-    known = Bears((first,), np.full((12, 2), 1.0), np.full((12, 2), 0.5))
+    units = [np.full((12, 2), each) for each in (1.0, 0.5, 0.2, 9.0)]
+    known = Bears((first,), *units)
     asked = []
 
     class Judge:
@@ -125,8 +217,35 @@ def test_arms_that_the_bound_is_far_over_are_solved_themselves() -> None:
 
     other = np.eye(12)[2] + 0.5 * np.eye(12)[5]
     loads = np.stack([first.load, 1.02 * first.load, other])
-    found = _others(known, first, loads, Judge())  # type: ignore[arg-type]
+    nobody = np.zeros(3, bool)
+    sway = lambda _load, **_: (0.3, 0.0)  # noqa: E731
+    found = _others(known, first, loads, nobody, Judge(), sway)  # type: ignore[arg-type]
     assert len(asked) == 1
     assert np.array_equal(asked[0], other)
     assert [case.plastic for case in found.cases] == [1.0, 1.2]
     assert found.cases[1].plastic_error == pytest.approx(0.12)
+    assert found.cases[1].buckling == 0.3
+    assert found.cases[1].buckling_error == pytest.approx(0.06)
+
+
+def test_an_arm_far_nearer_to_buckling_by_its_bound_is_solved_too() -> None:
+    """Strength is the same whichever way it twists; buckling is not, and little of it is let be."""
+    first = GrownCase(
+        title="t", kind="landing", load=np.eye(12)[2], plastic=1.0, plastic_error=0.1,
+        layers=0.5, layers_error=0.01, buckling=0.2, buckling_error=0.04, by_hand=False,
+    )  # fmt: skip
+    units = [np.zeros((12, 2)), np.zeros((12, 2)), np.full((12, 2), 0.6), np.full((12, 2), 9.0)]
+    judge: Any = SimpleNamespace(both=lambda _load: [(1.0, 0.5)])
+
+    def sway(_load: Any, *, by_hand: bool) -> tuple[float, float]:
+        return (5.0 if by_hand else 0.25), 0.0
+
+    loads = np.stack([first.load, first.load + 0.2 * np.eye(12)[5]])
+    nobody = np.zeros(2, bool)
+    found = _others(Bears((first,), *units), first, loads, nobody, judge, sway)
+    assert [case.buckling for case in found.cases] == [0.2, 0.25]
+    held = _others(Bears((first,), *units), first, loads, ~nobody, judge, sway)
+    assert [case.by_hand for case in held.cases] == [False, True, True]
+    small = replace(first, buckling=0.01)
+    told = _others(Bears((small,), *units), small, 0.2 * loads, nobody, judge, sway)
+    assert told.cases == (small,)

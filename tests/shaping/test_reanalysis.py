@@ -10,12 +10,12 @@ from refledge.airframe.grown_beams import TipGive
 from refledge.errors import AnalysisError
 from refledge.geometry import kernel
 from refledge.model.results import TriMesh
-from refledge.shaping.reanalysis import SEAT, arm_found, tip_give
+from refledge.shaping.reanalysis import SEAT, Buckles, arm_found, tip_give
 from refledge.solids.cases import FaceLoad, SolidCase, Support
 from refledge.solids.part import PrintedBody, solve_part
 from refledge.solids.port import MeshSize
 from refledge.solids.regions import Plane
-from refledge.verify.results import HotSpot, PartVerified, SolidFigure
+from refledge.verify.results import BuckledShape, HotSpot, PartVerified, SolidFigure
 from tests.solids.arm_part import PETG
 
 STUDY = SimpleNamespace(
@@ -47,6 +47,18 @@ def test_the_worst_use_has_its_own_factor_and_error() -> None:
     assert (found.deflection, found.tilt, found.modes) == (2e-3, 0.02, (20.0, 30.0))
     harder = replace(landing, plastic=0.6)
     assert arm_found(STUDY, verified(flight, harder), GIVE).case == "drop"  # type: ignore[arg-type]
+
+
+def test_buckling_is_told_of_the_case_nearest_to_it_with_its_factor() -> None:
+    flight = replace(spot("full thrust", "flight", 0.1, 0.1), buckling=0.5, buckling_error=0.05)
+    drop = replace(spot("drop", "landing", 0.1, 0.1), buckling=0.6, buckling_error=0.03)
+    part = verified(flight, drop)
+    assert arm_found(STUDY, part, GIVE).buckling.why == "not looked at"  # type: ignore[arg-type]
+    seen = replace(part, buckled=BuckledShape("drop", np.zeros((3, 3)), ""))
+    found = arm_found(STUDY, seen, GIVE).buckling  # type: ignore[arg-type]
+    assert found == Buckles(pytest.approx(0.75), "full thrust", pytest.approx(0.1), "")
+    lost = replace(part, buckled=BuckledShape("drop", np.zeros((3, 3)), "no luck"))
+    assert arm_found(STUDY, lost, GIVE).buckling.why == "no luck"  # type: ignore[arg-type]
 
 
 def test_no_load_case_is_no_use() -> None:

@@ -92,6 +92,7 @@ class Script:
         return GrownCase(
             title=result.case.title, kind=result.case.kind, load=np.zeros(len(LOADS)),
             plastic=use / 2, plastic_error=0.0, layers=use, layers_error=0.0,
+            buckling=0.1, buckling_error=0.0, by_hand=False,
         )  # fmt: skip
 
     def frame(self, _arm: Any) -> Study:
@@ -115,9 +116,7 @@ def script(study: Study, monkeypatch: pytest.MonkeyPatch) -> Callable[..., tuple
 
 
 def test_a_frame_that_holds_ends_it(study: Study, script: Callable[..., Any]) -> None:
-    holds = framed(
-        study, check("strength-a", 0.2), check("buckling-grown", float("nan")), loads=1.5
-    )
+    holds = framed(study, check("strength-a", 0.2), check("unseen", float("nan")), loads=1.5)
     made, found = script([holds], [0.4])
     assert len(made.wishes) == len(found.rounds) == 1
     assert found.framed is holds

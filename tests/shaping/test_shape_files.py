@@ -5,6 +5,7 @@ import json
 import zipfile
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -27,10 +28,11 @@ from refledge.outputs.shape_files import (
 from refledge.outputs.shape_pictures import growing_png
 from refledge.outputs.shape_rounds import round_rows
 from refledge.shaping.printable import laid, least_wall, printable
-from refledge.shaping.reanalysis import ArmFound
+from refledge.shaping.reanalysis import ArmFound, Buckles
 from refledge.shaping.result import InFrame, Result, Round
 from refledge.shaping.shape import Shaped
 from refledge.study import Study
+from refledge.verify.results import HotSpot
 from tests.outputs.test_frame_table import DRAWN, GROWN
 
 
@@ -103,11 +105,16 @@ def test_the_growing_picture_is_upright(tmp_path: Path) -> None:
 
 
 def solved(use: float, error: float) -> ArmFound:
-    verified: Any = None  # fields and surfaces of the solid; nothing that is written here
+    spots = [
+        HotSpot(name, "landing", 0.1, 0.0, 0.1, 0.1, 0.0, 0.1, (0, 0, 0), share * use, 0.02 * use)
+        for name, share in (("hard landing", 0.8), ("hover", 0.1))
+    ]
+    verified: Any = SimpleNamespace(spots=spots)  # all of the solid that is written here
+    near = Buckles(1.2 * 0.8 * use, "hard landing", 0.025, "")
     modes = (20.0, 30.0, 40.0, 90.0)
     errors = (0.01, 0.02, 0.03, error)
     give = TipGive(np.zeros(3), np.eye(6))
-    return ArmFound(1e-3 / use, 0.01, modes, use, "hard landing", errors, verified, give)
+    return ArmFound(1e-3 / use, 0.01, modes, use, "hard landing", errors, near, verified, give)
 
 
 def test_both_arms_as_printed_are_told_with_their_mesh_errors(
@@ -124,7 +131,11 @@ def test_both_arms_as_printed_are_told_with_their_mesh_errors(
         assert name in page
         assert new in page
         assert old in lines
+    assert ("hard landing: share of the buckling load", "40.0 %", "20.0 %", "−50 %") in told
+    assert not [row for row in told if row[0].startswith("hover")]
+    assert "24.0 % of its buckling load in hard landing: it holds" in lines
     said = json.loads(shape_json(both, tmp_path))["as_printed"]
+    assert said["grown"]["buckling"]["cases"]["hover"]["use"] == pytest.approx(0.025)
     assert said["grown"]["mesh_errors"]["use_of_strength"] == 0.3
 
 
@@ -197,3 +208,18 @@ def test_an_arm_that_no_airframe_can_have_says_why_everywhere(
     told = shape_doc(grounded, [], "")
     assert (told["frames"], told["grounded"]) == (None, "beams cannot give that way")
     assert shape_doc(result, [], "")["rounds"] is None
+
+
+@pytest.mark.parametrize(
+    ("near", "words"),
+    [
+        (Buckles(1.1, "drop", 0.05, ""), "110 % of its buckling load in drop: it buckles"),
+        (Buckles(1.1, "drop", 0.2, ""), "mesh error 20 % of that: cannot say whether it buckles"),
+        (Buckles(np.nan, "", np.nan, "no luck"), "cannot say whether it buckles: no luck"),
+    ],
+)
+def test_how_near_it_is_to_buckling_is_said(result: Result, near: Buckles, words: str) -> None:
+    arm = replace(solved(0.5, 0.1), buckling=near)
+    both = replace(result, solids=(solved(0.5, 0.1), arm))
+    assert words in "\n".join(remarks(both))
+    assert "nan" not in "\n".join(map(str, solid_rows(both)))

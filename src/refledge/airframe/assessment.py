@@ -119,8 +119,8 @@ def _stresses(
     if grown is None:
         return by_beams
     material = task.materials[frame.arm.material]
-    _, weaker = softened(task.brief, grown, material)
-    arms = grown_stresses(grown, material, weaker, structure, results)
+    now = softened(task.brief, grown, material)
+    arms = grown_stresses(grown, material, now, structure, results)
     return tuple(
         tuple(arm if each.part == "arm" else each for each in stresses)
         for arm, stresses in zip(arms, by_beams, strict=True)

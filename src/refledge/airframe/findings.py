@@ -10,7 +10,7 @@ from refledge.airframe.fatigue_checks import fatigue_checks
 from refledge.airframe.fit_checks import fit_checks
 from refledge.airframe.flight_checks import flight_checks, rotor_lost_note
 from refledge.airframe.foot_checks import foot_checks
-from refledge.airframe.grown_checks import buckling_unknown, grown_checks
+from refledge.airframe.grown_checks import grown_buckling, grown_checks
 from refledge.airframe.guard_checks import guard_checks
 from refledge.airframe.heat_checks import heat_checks
 from refledge.airframe.hinge_fold import fold_checks, fold_wires
@@ -88,7 +88,7 @@ def all_checks(
 def _buckling(task: Task, sized: Sized) -> tuple[Check, ...]:
     arm = sized.frame.arm
     if arm.grown is not None:
-        return buckling_unknown()
+        return grown_buckling(task, arm.grown, sized.assessment)
     return arm_checks(task, sized.pool, sized.choice, task.materials[arm.material])
 
 
@@ -146,8 +146,8 @@ def _grown_notes(task: Task) -> list[str]:
     return [
         f"The arms were grown ({grown.how}) for {grown.title} by version {grown.version} and are "
         "taken as they are; only the rest is sized. Their use of strength is a bound from what "
-        "they were solved for, their give that of a solid; whether thin members buckle is not "
-        "known: proof-load the first arm.",
+        "they were solved for, and so is how near they are to buckling; their give is that of a "
+        "solid. Proof-load the first arm.",
         "In STEP the grown arms have flat faces within 0.25 mm of their surface; where that would "
         "take more than 20 000 faces, neither the part nor the assembly has them in STEP: use the "
         "3MF or STL.",

@@ -15,6 +15,10 @@ STRENGTH = (
     "the grown arm as a solid under the loads that it was grown for, scaled to these; what differs "
     "is added as unit loads at the tip, so that the use is never too low"
 )
+BUCKLING = (
+    "the grown arm as a solid: least factor at which a load buckles it, of the loads that it was "
+    "grown for, scaled to these; what differs is added as unit loads, so that it is never too high"
+)
 GIVE = "arms as beams that give at the tip as the grown arm does as a solid"
 TITLES = {
     "strength": "strength as a solid, all stresses together",
@@ -77,16 +81,35 @@ def likeness(grown: GrownArm, stress: PartStress, check: Check) -> str:
     return f"{100 * now / was:.0f} % of the use when it was grown"
 
 
-def buckling_unknown() -> tuple[Check, ...]:
-    """A grown arm's thin members: nobody has looked whether they buckle."""
-    return (
-        judge(
-            key="buckling-grown", title="buckling of thin members", group="strength", part=ARMS,
-            demand=float("nan"), capacity=1.0, unit="1", shown="%",
-            method="none: neither growing nor solids look for it", source="no result",
-            note="proof-load the first arm to the hardest landing before it flies",
-        ),
-    )  # fmt: skip
+def grown_buckling(task: Task, grown: GrownArm, found: Assessment) -> tuple[Check, ...]:
+    """How near a grown arm is to buckling, in flight and in landing or handling."""
+    limits, made = task.brief.limits, []
+    for name, factor in (("flight", limits.flight_factor), ("rough", limits.landing_factor)):
+        uses = {
+            result.case.title: next(each for each in per if each.part == "arm")
+            for result, per in zip(found.results, found.stresses, strict=True)
+            if (result.case.kind == "flight") == (name == "flight")
+        }
+        title, worst = max(uses.items(), key=lambda each: each[1].buckling)
+        check = judge(
+            key=f"buckling-{name}", title="buckling as a solid", group="strength", part=ARMS,
+            load_case=title, demand=worst.buckling, capacity=1.0 / factor, unit="1", shown="%",
+            method=BUCKLING, spread=task.materials[grown.plastic.key].stiffness_spread,
+            source="Papkovich's theorem: loads that do not buckle form a convex set; "
+            f"factor {factor:g} from the brief",
+            note=_buckling_note(grown, worst, title),
+        )  # fmt: skip
+        made.append(in_doubt(check, worst.buckling_error))
+    return tuple(made)
+
+
+def _buckling_note(grown: GrownArm, worst: PartStress, title: str) -> str:
+    if worst.buckling <= 0.0:
+        return "no load buckles it"
+    was = max((each.buckling for each in grown.cases if each.title == title), default=0.0)
+    like = f"; {worst.buckling / was:.0%} of the use when it was grown" if was else ""
+    share = worst.buckling_error / worst.buckling
+    return f"buckles at {1 / worst.buckling:.2f} times the load; mesh error {share:.1%}{like}"
 
 
 def _and(one: str, other: str) -> str:

@@ -74,7 +74,7 @@ def grown_uses(
         "motor-tilt": aim * found.tilt / limits.motor_tilt,
         "hover-tilt": aim * creep * found.tilt / limits.motor_tilt,
         "tip-deflection": aim * found.deflection_z / axis / limits.tip_deflection,
-        **_strength(brief, grown, material, weaker, demand),
+        **_strength(brief, grown, material, (softer, weaker), demand),
         "first-mode": least / lowest,
         **separation_uses(brief, found, demand.excited, {}),
     }
@@ -83,11 +83,15 @@ def grown_uses(
 
 
 def _strength(
-    brief: Brief, grown: GrownArm, material: Working, weaker: float, demand: ArmDemand
+    brief: Brief,
+    grown: GrownArm,
+    material: Working,
+    now: tuple[float, float],
+    demand: ArmDemand,
 ) -> dict[str, Floats]:
-    """Bounds under the tip's forces; buckling of its members is not known and uses nothing here:
-    its check cannot say."""
-    limits = brief.limits
+    """Bounds under the tip's forces."""
+    limits, (softer, weaker) = brief.limits, now
+    stiff = 1.0 + reserve(material.stiffness_spread)
     plane = 1.0 + reserve(material.strength_spread)
     layers = 1.0 + reserve(material.interlayer_spread)
     reach = max(grown.interface.length - grown.interface.tenon_length / 2, 1e-3)
@@ -102,7 +106,7 @@ def _strength(
         borne = bounds(grown, load)
         uses[f"strength-{name}"] = plane * factor * weaker * borne.plastic
         uses[f"layers-{name}"] = layers * factor * weaker * borne.layers
-        uses[f"buckling-{name}"] = np.zeros(1)
+        uses[f"buckling-{name}"] = stiff * factor * softer * borne.buckling
     return uses
 
 

@@ -1,7 +1,8 @@
-"""What a grown arm uses of its strength under any load, from the loads that it was solved under.
+"""What a grown arm uses of its strength and of its buckling load under any load.
 
-Uses of strength are sublinear in the load (``shaping.unit_uses``), so for a case j that was solved,
-any k >= 0, and the rest d = load - k load_j in unit loads e_i,
+Uses are sublinear in the load (``shaping.bearing``; of buckling by Papkovich's theorem, see
+``solids.buckling``), so for a case j that was solved, any k >= 0, and the rest d = load - k load_j
+in unit loads e_i,
 
     use(load) <= k use(load_j) + sum_i |d_i| use(+-e_i).
 
@@ -21,7 +22,7 @@ from refledge.airframe.stressing import PartStress
 from refledge.airframe.structure import Structure
 from refledge.airframe.working import Working
 from refledge.model.grown import LOADS, GrownArm, GrownCase
-from refledge.typed import Floats
+from refledge.typed import Bools, Floats
 
 TENON_BAR = 2
 """Beam of an arm that ends on the motor axis: after the clamp's and the root end's."""
@@ -35,6 +36,9 @@ class Borne:
     plastic_error: Floats
     layers: Floats
     layers_error: Floats
+    buckling: Floats
+    """Load over the least that buckles the arm."""
+    buckling_error: Floats
 
 
 class Bearing(Protocol):
@@ -46,16 +50,24 @@ class Bearing(Protocol):
     def unit_plastic(self) -> Floats: ...
     @property
     def unit_layers(self) -> Floats: ...
+    @property
+    def unit_buckling(self) -> Floats: ...
+    @property
+    def unit_by_hand(self) -> Floats: ...
 
 
-def bounds(grown: Bearing, loads: Floats) -> Borne:
-    """loads: (n, 12), as LOADS names them."""
-    known = np.array([case.load for case in grown.cases])
-    factor = _factors(loads, known)
-    rest = loads[:, None, None] - factor[..., None] * known[None, :, None]
-    plastic = _least(grown, factor, rest, "plastic", grown.unit_plastic)
-    layers = _least(grown, factor, rest, "layers", grown.unit_layers)
-    return Borne(*plastic, *layers)
+def bounds(grown: Bearing, loads: Floats, by_hand: Bools | None = None) -> Borne:
+    """loads: (n, 12), as LOADS names them. by_hand: (n,), arms by which the airframe is held; none
+    where left out. Strength does not ask which end is held, buckling does."""
+    cases = grown.cases
+    plastic = _least(cases, loads, "plastic", grown.unit_plastic)
+    layers = _least(cases, loads, "layers", grown.unit_layers)
+    hung = np.zeros(len(loads), np.bool_) if by_hand is None else by_hand
+    buckling = np.zeros((2, len(loads)))
+    for mine, unit in ((False, grown.unit_buckling), (True, grown.unit_by_hand)):
+        alike = tuple(each for each in cases if each.by_hand is mine)
+        buckling[:, hung == mine] = _least(alike, loads[hung == mine], "buckling", unit)
+    return Borne(*plastic, *layers, *buckling)
 
 
 def _factors(loads: Floats, known: Floats) -> Floats:
@@ -67,16 +79,21 @@ def _factors(loads: Floats, known: Floats) -> Floats:
 
 
 def _least(
-    grown: Bearing, factor: Floats, rest: Floats, name: str, unit: Floats
+    cases: tuple[GrownCase, ...], loads: Floats, name: str, unit: Floats
 ) -> tuple[Floats, Floats]:
-    """Least bound of each load and its mesh error; the rest has the worst error of all cases."""
-    use = np.array([getattr(case, name) for case in grown.cases])
-    error = np.array([getattr(case, f"{name}_error") for case in grown.cases])
+    """Least bound of each load (n, 12) and its mesh error; the rest has the worst error of all
+    cases. With no case there are unit loads alone."""
+    known = np.array([case.load for case in cases] or [np.zeros(len(LOADS))])
+    use = np.array([getattr(case, name) for case in cases] or [0.0])
+    error = np.array([getattr(case, f"{name}_error") for case in cases] or [0.0])
+    factor = _factors(loads, known)
+    choices = factor.shape[1] * factor.shape[2]
+    rest = loads[:, None, None] - factor[..., None] * known[None, :, None]
     more = np.maximum(rest, 0.0) @ unit[:, 0] + np.maximum(-rest, 0.0) @ unit[:, 1]
-    total = (factor * use[:, None] + more).reshape(len(rest), -1)
+    total = (factor * use[:, None] + more).reshape(len(rest), choices)
     best = total.argmin(axis=1)
     share = float(np.max(error / np.maximum(use, 1e-30)))
-    doubt = (factor * error[:, None] + share * more).reshape(len(rest), -1)
+    doubt = (factor * error[:, None] + share * more).reshape(len(rest), choices)
     rows = np.arange(len(rest))
     return total[rows, best], doubt[rows, best]
 
@@ -116,17 +133,19 @@ def unit_ends(bar: Bar, unit: Floats) -> Floats:
 def grown_stresses(
     grown: GrownArm,
     material: Working,
-    weaker: float,
+    now: tuple[float, float],
     structure: Structure,
     results: tuple[CaseResult, ...],
 ) -> tuple[PartStress, ...]:
-    """The worst arm of each load case. weaker: use now over that when solved."""
-    n_arms = len(structure.tips)
+    """The worst arm of each load case. now: give, and use of strength, over those when solved."""
+    n_arms, (softer, weaker) = len(structure.tips), now
     loads = np.concatenate([arm_loads(structure, each) for each in results])
-    found = bounds(grown, loads)
+    held = [arm == each.case.held_arm for each in results for arm in range(n_arms)]
+    found = bounds(grown, loads, np.array(held))
     shaped = {
-        name: weaker * getattr(found, name).reshape(-1, n_arms)
-        for name in ("plastic", "plastic_error", "layers", "layers_error")
+        f"{name}{more}": factor * getattr(found, f"{name}{more}").reshape(-1, n_arms)
+        for name, factor in (("plastic", weaker), ("layers", weaker), ("buckling", softer))
+        for more in ("", "_error")
     }
     return tuple(
         _stress(material, {name: each[row] for name, each in shaped.items()})
@@ -135,7 +154,7 @@ def grown_stresses(
 
 
 def _stress(material: Working, uses: dict[str, Floats]) -> PartStress:
-    hard, torn = int(uses["plastic"].argmax()), int(uses["layers"].argmax())
+    hard, torn, bent = (int(uses[name].argmax()) for name in ("plastic", "layers", "buckling"))
     plastic, layers = float(uses["plastic"][hard]), float(uses["layers"][torn])
     return PartStress(
         part="arm",
@@ -145,6 +164,8 @@ def _stress(material: Working, uses: dict[str, Floats]) -> PartStress:
         layers=layers,
         plane_error=float(uses["plastic_error"][hard]),
         layers_error=float(uses["layers_error"][torn]),
+        buckling=float(uses["buckling"][bent]),
+        buckling_error=float(uses["buckling_error"][bent]),
     )
 
 

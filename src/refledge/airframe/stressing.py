@@ -23,6 +23,8 @@ class PartStress:
     layers: float  # 1, use of the layer boundary, without factor
     plane_error: float = 0.0  # 1, mesh error of in_plane where a solid was solved for it
     layers_error: float = 0.0  # 1, of layers
+    buckling: float = 0.0  # 1, of a solid: load over the least that buckles it, without factor
+    buckling_error: float = 0.0  # 1, mesh error of buckling
 
 
 def part_stresses(structure: Structure, result: CaseResult) -> tuple[PartStress, ...]:

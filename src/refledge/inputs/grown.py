@@ -12,7 +12,7 @@ import numpy as np
 
 from refledge.errors import InputError, Problem
 from refledge.inputs.files import read_text
-from refledge.inputs.grown_text import FACE, FORMAT, TABLES, digest_of
+from refledge.inputs.grown_text import FACE, FORMAT, TABLES, UNITS, digest_of
 from refledge.inputs.toml_lines import line_of, locate
 from refledge.inputs.values import as_given
 from refledge.model.grown import LOADS, GrownArm, GrownCase, content_key
@@ -56,12 +56,12 @@ def _known(where: str, text: str, data: bytes) -> GrownArm:
         given = "a digest that does not fit the rest of the record and its surface"
         raise reader.fault("digest", given, "files as they were written")
     mesh, give = _mesh(reader, data), reader.array("give", (6, 6))
-    unit_plastic = _units(reader, "unit_plastic")
+    units: dict[str, Any] = {table: _units(reader, table) for table in UNITS}
     cases = reader.tree.get("cases")
     if not (isinstance(cases, list) and cases and all(isinstance(each, dict) for each in cases)):
         raise reader.fault("cases", as_given(cases), "one table for each load case")
     arm = GrownArm(
-        key=content_key(mesh, give, unit_plastic),
+        key=content_key(mesh, give, units["unit_plastic"]),
         title=reader.text("title"),
         version=reader.text("version"),
         how=reader.text("how"),
@@ -70,12 +70,11 @@ def _known(where: str, text: str, data: bytes) -> GrownArm:
         give=give,
         modes=reader.array("modes", (-1,)),
         cases=tuple(_case(reader, number) for number in range(len(cases))),
-        unit_plastic=unit_plastic,
-        unit_layers=_units(reader, "unit_layers"),
         volume=reader.size("volume"),
         area=reader.size("area"),
         support=reader.size("support"),
         give_error=reader.size("give_error"),
+        **units,
         **{name: reader.table(name, model) for name, model in TABLES.items()},
     )
     _sound(reader, arm)
@@ -116,6 +115,12 @@ class _Reader:
         found = self.value(field)
         if not isinstance(found, str):
             raise self.fault(field, as_given(found), "a text in quotes")
+        return found
+
+    def truth(self, field: str) -> bool:
+        found = self.value(field)
+        if not isinstance(found, bool):
+            raise self.fault(field, as_given(found), "true or false")
         return found
 
     def name(self, field: str) -> str:
@@ -161,11 +166,13 @@ class _Reader:
 
 def _case(reader: _Reader, number: int) -> GrownCase:
     at = f"cases.{number}"
-    names = ("plastic", "plastic_error", "layers", "layers_error")
+    uses = ("plastic", "layers", "buckling")
+    names = [f"{use}{more}" for use in uses for more in ("", "_error")]
     return GrownCase(
         title=reader.text(f"{at}.title"),
         kind=reader.text(f"{at}.kind"),
         load=reader.array(f"{at}.load", (len(LOADS),)),
+        by_hand=reader.truth(f"{at}.by_hand"),
         **{name: reader.size(f"{at}.{name}") for name in names},
     )
 

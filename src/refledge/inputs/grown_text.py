@@ -11,13 +11,15 @@ import numpy as np
 from refledge.model.grown import LOADS, ArmInterface, GrownArm, GrownPlastic, PrintedAs
 from refledge.model.results import TriMesh
 
-FORMAT = "refledge grown arm 1"
+FORMAT = "refledge grown arm 2"
 RECORD, SURFACE = "arm.toml", "arm.ply"
 TABLES: dict[str, type] = {
     "interface": ArmInterface,
     "plastic": GrownPlastic,
     "printed": PrintedAs,
 }
+UNITS = ("unit_plastic", "unit_layers", "unit_buckling", "unit_by_hand")
+"""Tables with two uses for each of LOADS."""
 _NOTE = (
     "# Written by refledge shape --verify; read by refledge design where a brief names it as\n"
     "# frame.grown_arm. Every number in SI, axes of an arm. Not to be changed by hand: the digest\n"
@@ -64,10 +66,9 @@ def _lines(arm: GrownArm) -> Iterator[str]:
         yield f"\n[{name}]"
         table = getattr(arm, name)
         yield from (f"{each.name} = {_said(getattr(table, each.name))}" for each in fields(table))
-    yield "\n[unit_plastic]"
-    yield from (f"{n} = {_said(v)}" for n, v in zip(LOADS, arm.unit_plastic, strict=True))
-    yield "\n[unit_layers]"
-    yield from (f"{n} = {_said(v)}" for n, v in zip(LOADS, arm.unit_layers, strict=True))
+    for table in UNITS:
+        yield f"\n[{table}]"
+        yield from (f"{n} = {_said(v)}" for n, v in zip(LOADS, getattr(arm, table), strict=True))
     for case in arm.cases:
         yield "\n[[cases]]"
         yield from (f"{each.name} = {_said(getattr(case, each.name))}" for each in fields(case))
@@ -81,4 +82,6 @@ def _said(value: Any) -> str:
         return "[" + ", ".join(map(_said, value)) + "]"
     if isinstance(value, str):
         return json.dumps(value, ensure_ascii=False)
+    if isinstance(value, bool):
+        return str(value).lower()
     return repr(value if isinstance(value, int) else float(value))

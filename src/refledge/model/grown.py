@@ -67,7 +67,8 @@ class PrintedAs:
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class GrownCase:
-    """One load case that it was solved under, and the use of strength found, without factor (1)."""
+    """One load case that it was solved under, and the uses of strength and of the buckling load
+    found, without factor (1)."""
 
     title: str
     kind: str
@@ -78,6 +79,11 @@ class GrownCase:
     """Mesh error of it."""
     layers: float
     layers_error: float
+    buckling: float
+    """Load over the least that buckles the arm (1)."""
+    buckling_error: float
+    by_hand: bool
+    """Whether the airframe hung on the arm, held at its tip, instead of the arm on the airframe."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -114,6 +120,10 @@ class GrownArm:
     """(12, 2): use of strength by each unit load alone, pulling along its axis and against it."""
     unit_layers: Floats = field(compare=False)
     """(12, 2): the same of layer boundaries."""
+    unit_buckling: Floats = field(compare=False)
+    """(12, 2): load over the least that buckles it, of each unit load alone."""
+    unit_by_hand: Floats = field(compare=False)
+    """(12, 2): the same of an arm that is held at its tip, the airframe on its clamp."""
 
 
 def content_key(mesh: TriMesh, give: Floats, unit_plastic: Floats) -> str:

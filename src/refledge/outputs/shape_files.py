@@ -11,6 +11,7 @@ from refledge.errors import BuildError
 from refledge.outputs.frame_table import frame_lines, table_lines
 from refledge.outputs.pages import data_uri, style, template
 from refledge.outputs.record import plain
+from refledge.outputs.shape_buckling import buckling_json, buckling_remarks, buckling_rows
 from refledge.outputs.shape_pictures import arm_pictures, growing_png, history_chart
 from refledge.outputs.shape_rounds import (
     ROUND_WORDS,
@@ -79,6 +80,7 @@ def solid_rows(found: Result) -> Iterator[tuple[str, str, str, str]]:
     for name, k in (("tip", 0), ("first mode", 2), ("use", 3)):
         was, now = (f"{100 * each.errors[k]:.1f} %" for each in (old, new))
         yield f"mesh error of {name}", was, now, ""
+    yield from buckling_rows(old, new)
 
 
 def _row(name: str, old: float, new: float, unit: str, shown: str) -> tuple[str, str, str, str]:
@@ -91,6 +93,7 @@ def remarks(found: Result) -> Iterator[str]:
     body, laid = found.body, found.laid
     yield from found.shaped.notes
     yield from _strength(found)
+    yield from buckling_remarks(found)
     if laid.support.area > 0:
         yield (
             f"{laid.support.area * 1e4:.1f} cm² of underside rest on support "
@@ -181,6 +184,7 @@ def shape_json(found: Result, out: Path) -> str:
                 "modes_Hz": list(each.modes),
                 "use_of_strength": each.use,
                 "worst_case": each.case,
+                "buckling": buckling_json(each),
                 "mesh_errors": dict(zip(_ERRORS, each.errors, strict=True)),
             }
             for name, each in zip(("present", "grown"), found.solids, strict=True)

@@ -39,6 +39,8 @@ def kept_arm(found: Result) -> GrownArm:
         cases=bears.cases,
         unit_plastic=bears.unit_plastic,
         unit_layers=bears.unit_layers,
+        unit_buckling=bears.unit_buckling,
+        unit_by_hand=bears.unit_by_hand,
     )
 
 

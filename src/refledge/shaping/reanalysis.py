@@ -2,12 +2,13 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from math import nan
 
 import numpy as np
 
 from refledge.airframe.grown_beams import TipGive
 from refledge.errors import AnalysisError
-from refledge.shaping.bearing import Bears, bears
+from refledge.shaping.bearing import Bears, Solved, bears
 from refledge.shaping.printable import Printable
 from refledge.solids.cases import FaceLoad, SolidCase
 from refledge.solids.faces import patch
@@ -27,6 +28,19 @@ CASE, SEAT = "full thrust", "seat"
 Progress = Callable[[str, float], None]
 
 
+@dataclass(frozen=True)
+class Buckles:
+    """How near an arm is to buckling in the load case that is nearest, the brief's factor in."""
+
+    use: float
+    """Load over the least that buckles it (1); nan where ``why`` says."""
+    case: str
+    error: float
+    """Mesh error, as a share of ``use``."""
+    why: str
+    """Why nothing was found, "" where it was."""
+
+
 @dataclass(frozen=True, eq=False)
 class ArmFound:
     """Headline figures of an arm as a solid, held at its clamp, with what rides on its tip."""
@@ -43,6 +57,7 @@ class ArmFound:
     """Where."""
     errors: tuple[float, float, float, float]
     """Mesh errors of deflection, tilt, first mode and use, as shares of them."""
+    buckling: Buckles
     verified: PartVerified
     give: TipGive
     """Of the tenon's top, on the finest mesh."""
@@ -66,7 +81,9 @@ def reanalyse(
     stable = stability(setup, found, factors(study, setup))
     verified = verified_of(study, setup, found, stable)
     made = arm_found(study, verified, tip_give(found.finest))
-    return replace(made, bears=bears(study, body, found.finest, verified)) if keep else made
+    if not keep or stable is None:
+        return made
+    return replace(made, bears=bears(Solved(study, setup, body, found, verified, stable)))
 
 
 def tip_give(run: MeshRun) -> TipGive:
@@ -110,6 +127,22 @@ def arm_found(study: Study, verified: PartVerified, give: TipGive) -> ArmFound:
         use=use,
         case=spot.case,
         errors=(*(each.error / max(abs(each.finest), 1e-30) for each in three), error),  # type: ignore[arg-type]
+        buckling=_buckles(study, verified),
         verified=verified,
         give=give,
     )
+
+
+def _buckles(study: Study, verified: PartVerified) -> Buckles:
+    if verified.buckled is None or verified.buckled.why:
+        why = "not looked at" if verified.buckled is None else verified.buckled.why
+        return Buckles(nan, "", nan, why)
+    limits = study.brief.limits
+    factors = {"flight": limits.flight_factor}
+    each = [
+        (factors.get(spot.kind, limits.landing_factor) * (spot.buckling or 0.0), spot)
+        for spot in verified.spots
+    ]
+    use, spot = max(each, key=lambda pair: pair[0])
+    share = (spot.buckling_error or 0.0) / max(spot.buckling or 0.0, 1e-30)
+    return Buckles(use, spot.case, share, "")

@@ -31,8 +31,8 @@ class Stability:
     """(cases,), as on the finest mesh; nan where ``why`` says."""
     errors: Floats
     """(cases,): mesh errors of them."""
-    finer: float
-    """Use on the finest mesh over that on the coarser one, the greatest found."""
+    finer: Floats
+    """(cases,): use on the finest mesh over that on the coarser one."""
     worst: int
     """Case nearest to buckling, factors of safety in."""
     shape: Floats
@@ -49,14 +49,14 @@ def stability(setup: Setup, found: SolidResults, factor: Mapping[str, float]) ->
         return _found(setup, found, factor)
     except AnalysisError as error:
         none = np.full(len(setup.cases), np.nan)
-        return Stability(none, none, np.nan, 0, np.zeros_like(found.finest.mesh.nodes), str(error))
+        return Stability(none, none, none, 0, np.zeros_like(found.finest.mesh.nodes), str(error))
 
 
 def _found(setup: Setup, found: SolidResults, factor: Mapping[str, float]) -> Stability:
     wanted = np.array([factor[case.name] for case in setup.cases])
     coarse, finest = Solver(setup, found.coarse), Solver(setup, found.finest)
     uses = np.array([coarse.case(row)[0] for row in range(len(wanted))])
-    errors, ratios = np.zeros_like(uses), [1.0]
+    errors, finer = np.zeros_like(uses), np.ones_like(uses)
     hardest, worst, shape = -1.0, 0, np.zeros_like(found.finest.mesh.nodes)
     for each in np.unique(wanted):
         mine = np.flatnonzero(wanted == each)
@@ -66,10 +66,10 @@ def _found(setup: Setup, found: SolidResults, factor: Mapping[str, float]) -> St
         ratio, share = (x / uses[row] if uses[row] else 1.0 for x in (fine, estimate.error))
         errors[mine] = share * uses[mine]
         uses[mine] *= ratio
-        ratios.append(ratio)
+        finer[mine] = ratio
         if each * fine > hardest:
             hardest, worst, shape = each * fine, row, moved
-    return Stability(uses, errors, max(ratios), worst, shape)
+    return Stability(uses, errors, finer, worst, shape)
 
 
 class Solver:
