@@ -44,15 +44,15 @@ def joint_checks(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Che
     clamped = (
         ()
         if frame.hinge
-        else (*_clamp_in_plane(task, frame, found), _clamp_tension(task, frame, found))
+        else (*_clamp_in_plane(task, frame, found), clamp_tension(task, frame, found))
     )
     return (
         *clamped,
         *hinge_checks(task, frame, found),
-        _preload(task, frame),
+        preload_kept(task, frame),
         *(_insert(task, frame, found) if frame.seat.threads == "inserts" else ()),
         *nut_checks(task, frame, found),
-        *(_lap(task, frame, found) if frame.arm.split else ()),
+        *((lap_tension(task, frame, found),) if frame.arm.split else ()),
         *tube_checks(task, frame, found),
     )
 
@@ -99,7 +99,7 @@ def _clamp_in_plane(task: Task, frame: FrameDesign, found: Assessment) -> tuple[
     )  # fmt: skip
 
 
-def _clamp_tension(task: Task, frame: FrameDesign, found: Assessment) -> Check:
+def clamp_tension(task: Task, frame: FrameDesign, found: Assessment) -> Check:
     """Root moment as a couple between the bolt pairs, against the plates under the washers."""
     clamp, screw = frame.clamp, task.hardware.screws[frame.clamp.screw]
     result, ends = max(_root_forces(found), key=lambda pair: pair[1][4])
@@ -121,7 +121,7 @@ def _clamp_tension(task: Task, frame: FrameDesign, found: Assessment) -> Check:
     )  # fmt: skip
 
 
-def _lap(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Check]:
+def lap_tension(task: Task, frame: FrameDesign, found: Assessment) -> Check:
     """Moment in the lap as a couple between its two rows of bolts, against the washers."""
     arm, screw = frame.arm, task.hardware.screws[frame.arm.lap_screw]
     laps = [found.structure.beams_of("arm", index)[LAP_BAR] for index in range(frame.n_arms)]
@@ -135,18 +135,16 @@ def _lap(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Check]:
     pull = worst / rows / 2 + preload
     pressure = float(washer_pressure(pull, screw.washer_diameter, screw.clearance_hole))
     material, factor = task.materials[arm.material], task.brief.limits.joint_factor
-    return (
-        judge(
-            key="lap-washer", title="pressure under the lap bolts' washers", group="joints",
-            part="arms", load_case=result.case.title, demand=pressure,
-            capacity=material.strength_xy / factor, unit="Pa", shown="MPa",
-            method="moment in the lap as a couple between its rows of bolts, added to the preload",
-            source=f"factor {factor:g} from the brief", spread=material.strength_spread,
-        ),
+    return judge(
+        key="lap-washer", title="pressure under the lap bolts' washers", group="joints",
+        part="arms", load_case=result.case.title, demand=pressure,
+        capacity=material.strength_xy / factor, unit="Pa", shown="MPa",
+        method="moment in the lap as a couple between its rows of bolts, added to the preload",
+        source=f"factor {factor:g} from the brief", spread=material.strength_spread,
     )  # fmt: skip
 
 
-def _preload(task: Task, frame: FrameDesign) -> Check:
+def preload_kept(task: Task, frame: FrameDesign) -> Check:
     block = task.materials[frame.plate.material]
     bolt, plastic = joint_stiffnesses(frame, task.materials, task.hardware)
     left = float(preload_left(bolt, plastic, block.creep_factor))

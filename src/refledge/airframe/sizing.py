@@ -20,6 +20,7 @@ from refledge.airframe.framing import (
 )
 from refledge.airframe.hinge import with_lock
 from refledge.airframe.hinge_uses import hinge_uses, least_lock
+from refledge.airframe.late_uses import late_uses
 from refledge.airframe.places import part_centres
 from refledge.airframe.pool import Choice, Pool, choose
 from refledge.airframe.pooling import build_pool, rebanded, settings_of
@@ -142,6 +143,7 @@ def finish(
     local = {key: float(pool.uses[k, choice.index]) for k, key in enumerate(pool.keys)}
     uses = local | frame_uses(task, frame, layout, assessment)
     uses |= hinge_uses(task, frame, assessment) | link_use(task, frame, assessment)
+    uses |= late_uses(task, frame, assessment)
     return Sized(frame, layout, pool, choice, learnt, assessment, made.masses, uses)
 
 

@@ -27,7 +27,7 @@ def strength_checks(task: Task, frame: FrameDesign, found: Assessment) -> tuple[
                 continue
             made += _pair(task, frame, result, stress)
     made += [_tray(task, frame, found), *_bosses(task, frame, found)]
-    return (*made, _creep(task, frame, found))
+    return (*made, creep_strength(task, frame, found))
 
 
 def _factor(task: Task, kind: str) -> float:
@@ -102,7 +102,7 @@ def _bosses(task: Task, frame: FrameDesign, found: Assessment) -> list[Check]:
     return [check]
 
 
-def _creep(task: Task, frame: FrameDesign, found: Assessment) -> Check:
+def creep_strength(task: Task, frame: FrameDesign, found: Assessment) -> Check:
     """Sustained stress in hover against the share of strength that creep stands."""
     worst, part = 0.0, "arm"
     for result, stresses in zip(found.results, found.stresses, strict=True):

@@ -16,6 +16,11 @@ TITLES = {
     "buckling": "local buckling of walls and diagonals",
     "weak-link": "the weak link breaks first",
     "hinge-washer": "pressure under the hinges' washers",
+    "clamp-washer": "pressure under the clamp bolts' washers",
+    "lap-washer": "pressure under the lap bolts' washers",
+    "clamp-preload": "preload left after creep under the washers",
+    "creep-hover": "sustained stress in hover",
+    "heat": "part temperature below softening",
 }
 WHEN = {"flight": "in flight", "rough": "in landing or handling"}
 WHERE = {
@@ -29,6 +34,8 @@ def title_of(key: str) -> str:
     """Words for a key such as ``layers-rough-plates``; other texts come back as they are."""
     if key in TITLES:
         return TITLES[key]
+    if key.startswith("heat-"):  # the material follows
+        return TITLES["heat"]
     first, *rest = key.split("-")
     if first not in TITLES or not set(rest) <= {*WHEN, *WHERE, *MOTIONS}:
         return key
