@@ -54,6 +54,8 @@ class Script:
     printed: float = 0.8
     """As printed, of every load case, without factor."""
     stop_after: int = 99
+    unsolvable: int = 99
+    """Which of those that are solved cannot be."""
     error: Exception | None = None
     wishes: list[Wish] = field(default_factory=list)
     grounds: list[Study] = field(default_factory=list)
@@ -83,6 +85,8 @@ class Script:
 
     def solve(self, ground: Study, _body: Any) -> Any:
         self.solved += 1
+        if self.solved == self.unsolvable:
+            raise AnalysisError("no mesh")
         cases = tuple(self._case(each) for each in ground.assessment.results)
         return SimpleNamespace(use=self.printed, bears=SimpleNamespace(cases=cases))
 
@@ -225,6 +229,17 @@ def test_where_no_airframe_can_have_it_the_result_says_why(script: Callable[...,
     assert found.framed is None
     assert found.rounds[0].framed is None
     assert found.rounds[0].use == 0.8
+
+
+def test_one_that_cannot_be_solved_leaves_the_one_before(
+    study: Study, script: Callable[..., Any]
+) -> None:
+    fails = framed(study, check("strength-a", -0.2))
+    _, found = script([fails], [0.4, 0.9], unsolvable=2)
+    assert found.framed is fails
+    assert [each.use for each in found.rounds] == [0.8, None]
+    with pytest.raises(AnalysisError, match="no mesh"):
+        script([fails], [0.4], unsolvable=1)
 
 
 def test_what_fails_with_drawn_arms_too_is_not_the_grown_arms_doing(study: Study) -> None:

@@ -68,7 +68,13 @@ def grown_to_hold(
             rounds.append(_round(found, ground, number))
             wish = _heavier(found, wish)
             continue
-        found = _framed(found, ground, before, hands)
+        try:
+            found = _framed(found, ground, before, hands)
+        except AnalysisError:  # it could not be solved: an earlier one is better than none
+            if best is None:
+                raise
+            rounds.append(_round(found, ground, number))
+            break
         rounds.append(_round(found, ground, number))
         best = found if best is None or _short(found) < _short(best) else best
         if last or not _may_help(found):
