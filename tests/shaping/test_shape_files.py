@@ -68,6 +68,20 @@ def test_everything_is_written_and_says_the_same(result: Result, tmp_path: Path)
     assert not list(tmp_path.glob(".*.new"))
 
 
+def test_the_page_says_whether_uses_were_raised_by_a_round_before(
+    result: Result, tmp_path: Path
+) -> None:
+    page = write_shape(result, tmp_path)
+    text = next(path for path in page if path.name == "shape.html").read_text()
+    assert "less than at the surface" in text
+    wish = replace(result.shaped.wish, printed=(("full thrust", 2.0),))
+    again = replace(result, shaped=replace(result.shaped, wish=wish))
+    write_shape(again, tmp_path)
+    text = (tmp_path / "shape.html").read_text()
+    assert "times what a round before" in text
+    assert "less than at the surface" not in text
+
+
 def test_the_workbench_gets_the_same_rows_and_remarks(result: Result) -> None:
     told = shape_doc(result, [Path("folder/grown-arm.3mf")], "grown/arm.toml")
     assert [tuple(each.values()) for each in told["rows"]] == list(rows(result))

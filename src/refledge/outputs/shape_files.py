@@ -37,8 +37,10 @@ _ERRORS = ("deflection", "tilt", "first_mode", "use_of_strength")
 _CARE = (
     "Both arms are counted on the same cubes as solid plastic, held under the clamp bolts and "
     "loaded on the tenon; their own weight's inertia and infill are not in the figures of cubes, "
-    "and use of strength is that in the middle of cubes, factors in: less than at the surface."
+    "and use of strength is that in the middle of cubes, factors in: "
 )
+_LESS = "less than at the surface."
+_TIMES = "from the second round on, as here, times what a round before was more as printed."
 _UNSOLVED = "Not solved again as printed: refledge shape --verify says whether it holds"
 
 
@@ -234,7 +236,8 @@ def shape_html(found: Result, pictures: dict[str, bytes], side: bytes) -> str:
         solid_rows=list(solid_rows(found)), framed_rows=list(framed_rows(found)),
         framed_verdict=framed_verdict(found), open_checks=list(open_checks(found)),
         round_heads=round_heads(found), round_rows=list(round_rows(found)), round_words=ROUND_WORDS,
-        remarks=list(remarks(found)), care=_CARE, caution=CAUTIONS[-1][1],
+        remarks=list(remarks(found)), caution=CAUTIONS[-1][1],
+        care=_CARE + (_TIMES if found.shaped.wish.printed else _LESS),
         pictures={name: data_uri(data) for name, data in (pictures | {"side": side}).items()},
         history=Markup(history_chart(found)), style=style(),
         best=_best(found),
