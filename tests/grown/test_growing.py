@@ -80,6 +80,7 @@ def test_without_rounds_it_is_grown_once_and_not_solved(
 def test_a_grown_arm_is_grown_on_in_the_room_of_a_drawn_one(
     study: Study, drawn: Study, ports: Ports, tmp_path: Path
 ) -> None:
+    study = replace(study, assessment=replace(study.assessment, landing_force=999.0))
     found = grow(study, WISH, tmp_path, lambda *_: None, learned="taught")  # type: ignore[arg-type]
     (brief,) = ports.briefs
     assert brief.frame.grown_arm == ""
