@@ -11,7 +11,7 @@ import pytest
 from refledge.model.results import TriMesh
 from refledge.outputs.charts.response import response_chart
 from refledge.outputs.colours import colour_scale
-from refledge.outputs.solid_files import buckled_glb, solid_glb, solid_pictures, solid_record
+from refledge.outputs.solid_files import _low, buckled_glb, solid_glb, solid_pictures, solid_record
 from refledge.typed import Floats
 from refledge.verify.results import (
     BuckledShape,
@@ -135,6 +135,14 @@ def test_a_part_that_buckles_is_shown_bent_and_coloured_by_its_motion() -> None:
     found = accessor(document, binary, "COLOR_0")
     wanted = linear(colour_scale(np.array([0.0, 1.0, 0.5, 0.0])))
     assert np.allclose(found, wanted, atol=1e-4)
+
+
+def test_what_buckles_is_looked_at_from_its_own_side() -> None:
+    """The fourth vertex is the high one."""
+    low = np.array([0.1, 1.0, 0.2, 0.0])
+    surface = part(low).surface
+    assert _low(surface, low)
+    assert not _low(surface, np.array([0.0, 0.2, 0.1, 1.0]))
 
 
 def test_only_what_buckles_gets_a_picture_of_it() -> None:

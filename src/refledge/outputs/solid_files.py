@@ -25,7 +25,10 @@ def solid_pictures(found: Verified) -> dict[str, bytes]:
     how those buckle that are looked at for it."""
     shown = {f"solid-{part.key}": _picture(part) for part in found.parts}
     for part in filter(buckles, found.parts):
-        shown[f"buckled-{part.key}"] = _drawn(*_buckled(part), "moves", "not", "most")
+        surface, share = _buckled(part)
+        shown[f"buckled-{part.key}"] = _drawn(
+            surface, share, "moves", "not", "most", below=_low(surface, share)
+        )
     return shown
 
 
@@ -56,13 +59,22 @@ def _buckled(part: PartVerified) -> tuple[TriMesh, Floats]:
     return shown, np.asarray(share / share.max())
 
 
+def _low(surface: TriMesh, share: Floats) -> bool:
+    """Whether what moves lies in the lower half, and is seen from below."""
+    height = surface.vertices[:, 2]
+    return float(np.average(height, weights=share**2)) < float(height.min() + height.max()) / 2
+
+
 def _picture(part: PartVerified) -> bytes:
     top = max(1.0, float(part.use.max()))
     return _drawn(part.surface, part.use / top, "use of strength", "0 %", f"{top:.0%}")
 
 
-def _drawn(surface: TriMesh, share: Floats, title: str, least: str, most: str) -> bytes:
+def _drawn(
+    surface: TriMesh, share: Floats, title: str, least: str, most: str, *, below: bool = False
+) -> bytes:
     azimuth, elevation, width, height = _VIEW
+    elevation = -elevation if below else elevation
     body = Body(surface, (0.6, 0.6, 0.6), scalars=share)
     pixels = picture([body], np.deg2rad(azimuth), np.deg2rad(elevation), width, height)
     beside = np.pad(pixels, ((0, 0), (_LEGEND, 0), (0, 0)), mode="edge")
