@@ -16,8 +16,9 @@ from refledge.voxels.overhang import Overhang
 MORE = (1.0, 1.05, 1.1, 1.15, 1.2, 1.3)
 """Voxels tried over what the densities add up to, until the limits are kept: our choice."""
 
-ROUNDS, BESIDE = 8, 2
-"""Times that voxels are put beside overused ones at most, and how far beside: our choice."""
+ROUNDS, BESIDE = 6, 2
+"""Times at most that overused voxels are looked for and voxels put beside, and how far beside: our
+choice."""
 
 
 def crisp(
@@ -49,30 +50,34 @@ def made_crisp(
     overhang: Overhang | None,
     bounds: Bounds | None,
 ) -> tuple[Bools, Figures]:
-    """Whole voxels and what they do; with ``bounds`` the fewest of a few counts that keep motions
-    and frequencies, or the most where none does, and those that strength wants beside."""
+    """Whole voxels and what they do; with ``bounds`` the fewest of a few counts that keep them,
+    those beside that strength wants included, or the most where none does."""
     swaying = None if bounds is None else replace(bounds, use=np.inf)
     for more in MORE:
         found = crisp(density, space, overhang, more)
         figures = figures_of(study, stand, found.astype(np.float64))
-        if swaying is None or swaying.worst(figures) <= 1:
+        if bounds is None or swaying is None or bounds.worst(figures) <= 1:
             break
-    tried = [(found, figures)]
-    for _ in range(ROUNDS if bounds else 0):
-        found, figures = tried[-1]
-        if bounds is None or figures.use <= bounds.use:
-            break
-        fuller = stronger(stand, found, space, bounds.use)
+        if swaying.worst(figures) <= 1:
+            fuller = stronger(stand, found, space, overhang, bounds.use)
+            if fuller is not None:
+                return fuller, figures_of(study, stand, fuller.astype(np.float64))
+    return found, figures
+
+
+def stronger(
+    stand: Stand, found: Bools, space: Space, overhang: Overhang | None, most: float
+) -> Bools | None:
+    """With voxels beside those that use more than ``most`` of their strength, until none does; None
+    where that does not help, as where always solid voxels are what is overused."""
+    for _ in range(ROUNDS):
+        over = strained(stand, found.astype(np.float64)) > most
+        if not over.any():
+            return found
+        found = found | (binary_dilation(over, iterations=BESIDE) & ~space.void)
         if overhang is not None:
-            fuller = overhang.standing(fuller, space.keep)
-        tried.append((fuller, figures_of(study, stand, fuller.astype(np.float64))))
-    return tried[-1] if bounds is None else min(tried, key=lambda each: each[1].use)
-
-
-def stronger(stand: Stand, found: Bools, space: Space, most: float) -> Bools:
-    """With voxels more beside those that use more than ``most`` of their strength."""
-    over = strained(stand, found.astype(np.float64)) > most
-    return np.asarray(found | (binary_dilation(over, iterations=BESIDE) & ~space.void))
+            found = overhang.standing(found, space.keep)
+    return None
 
 
 def as_printed(density: Floats, space: Space, found: Bools, overhang: Overhang | None) -> Floats:
