@@ -17,7 +17,7 @@ from pathlib import Path  # noqa: E402
 
 ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
-from tests.geometry.random_briefs import Outcome, outcome  # noqa: E402
+from tests.geometry.random_outcomes import Outcome, outcome  # noqa: E402
 
 
 def tried(seed: int) -> Outcome:

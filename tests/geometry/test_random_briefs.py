@@ -12,7 +12,8 @@ import pytest
 from refledge.inputs.brief import parse_brief
 from refledge.model.fields import infos
 from refledge.model.wishes import FrameWish
-from tests.geometry.random_briefs import Outcome, brief_text, outcome
+from tests.geometry.random_briefs import brief_text
+from tests.geometry.random_outcomes import Outcome, outcome
 
 FIRST = 10 * int(os.environ.get("RANDOM_BRIEFS", "0"))
 REASON = re.compile(r"(GeometryError|FlightError|WishError): .{20,}")
