@@ -1,19 +1,15 @@
 """The example designed and planned, once for all."""
 
-from pathlib import Path
-
 import pytest
 
-from refledge.inputs.brief import read_brief
 from refledge.planning.plan import PrintPlan, plan_prints
-from refledge.study import Study, design
-
-EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler" / "brief.toml"
+from refledge.study import Study
+from tests.demo import demo
 
 
 @pytest.fixture(scope="session")
 def study() -> Study:
-    return design(read_brief(EXAMPLE))
+    return demo()
 
 
 @pytest.fixture(scope="session")

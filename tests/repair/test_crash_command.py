@@ -1,12 +1,14 @@
 """``refledge crash``: what it refuses at once, and one whole run."""
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
 
 from refledge.interfaces.cli import app
+from tests.demo import FOLDER, GIVEN
 from tests.repair.conftest import BRIEF
 
 
@@ -33,7 +35,10 @@ def test_a_wrong_option_is_refused_before_any_work(option: str, value: str, said
 
 @pytest.mark.slow
 def test_a_whole_run_writes_a_page_figures_and_plates(tmp_path: Path) -> None:
-    code, words = run("crash", BRIEF, "--samples", 20, "--weak-link", "leg", "--out", tmp_path)
+    shutil.copytree(FOLDER, tmp_path, dirs_exist_ok=True)
+    brief = tmp_path / "brief.toml"
+    brief.write_text(brief.read_text(encoding="utf-8") + GIVEN, encoding="utf-8")
+    code, words = run("crash", brief, "--samples", 20, "--weak-link", "leg", "--out", tmp_path)
     assert code == 0, words
     document = json.loads((tmp_path / "crash.json").read_text())
     assert sum(case["share"] for case in document["cases"]) == pytest.approx(1.0)
