@@ -89,11 +89,15 @@ class Compared:
         return self.beam[figure] / self.solid[figure].estimate.finest - 1.0
 
 
-def designed(family: str, path: Path = EXAMPLE) -> Study:
+def designed(family: str, path: Path = EXAMPLE, material: str = "") -> Study:
     """The brief's frame with arms of this family, without its mast: the longer bolts under that
-    leave no room for the deepest arms."""
+    leave no room for the deepest arms.
+
+    material: of the printed parts; without it as the brief has it.
+    """
     brief = read_brief(path)
-    return design(replace(brief, frame=replace(brief.frame, arm_family=family, mast="")))
+    wish = replace(brief.frame, arm_family=family, mast="")
+    return design(replace(brief, frame=replace(wish, material=material or wish.material)))
 
 
 def arms_of(study: Study) -> Iterator[tuple[str, ArmDesign]]:

@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 SCRIPT = Path(__file__).parents[2] / "scripts/beams_and_solids.py"
+CHOSEN = "ASA"
+"""What sizing ends at among the example's plastics with each family: given, it is sooner done."""
 BENDING = 2
 """Of the first three modes the two bending ones; the third is mostly twist."""
 
@@ -27,7 +29,7 @@ def test_the_examples_arm_agrees_with_its_solid(family):
     A difference counts as far as the solid's own mesh error, from two meshes, leaves it standing.
     """
     page = script()
-    study = page.designed(family)
+    study = page.designed(family, material=CHOSEN)
     name, arm = next(iter(page.arms_of(study)))
     found = page.compared(study, name, arm)
     away = [abs(found.away(row)) - found.solid[row].estimate.relative for row, _, _ in page.ROWS]
