@@ -13,7 +13,6 @@ from refledge.airframe.task import Task
 from refledge.airframe.task_making import make_task, rotor_model
 from refledge.inputs.fasteners import hardware
 from refledge.model.brief import Brief
-from refledge.model.checks import Verdict
 from tests.airframe.test_body import ANGLES, WIDTH
 
 
@@ -81,7 +80,7 @@ def test_pressure_under_the_hardest_landing(padded_task: Task, shod: Sized) -> N
         if each.case.kind == "landing"
     ]
     assert check.demand == pytest.approx(max(forces) / end_area(padded_task, shod.frame))
-    assert check.verdict is Verdict.HOLDS
+    assert check.margin > 0.0
     thin = replace(shod.frame, leg=replace(shod.frame.leg, thickness=2e-3))
     (worse,) = foot_checks(padded_task, thin, shod.assessment)
     assert worse.margin < check.margin

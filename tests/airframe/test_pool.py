@@ -130,7 +130,11 @@ def _saving_by_brute_force(task: Task, sized: Sized, seed: int) -> float:
     pool = replace(sized.pool, uses=uses, frame_mass=mass)
     learnt = replace(sized.learnt, tighten={})
     found = replace(sized, pool=pool, choice=choose(pool, {}, {}), learnt=learnt)
-    said = {key_of(d, sized): d.saved for d in find_drivers(task, found) if key_of(d, sized)}
+    said = {
+        key_of(d, sized): d.saved
+        for d in find_drivers(task, found)
+        if key_of(d, sized) and d.dimension != "plate thickness"
+    }
     for key, saved in said.items():
         relaxed = uses.copy()
         relaxed[pool.keys.index(key)] /= 1.1

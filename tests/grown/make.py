@@ -20,7 +20,7 @@ from refledge.shaping.shape import Wish, shape_arm
 from refledge.shaping.surface_bodies import body_of, mesh_of
 
 EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler" / "brief.toml"
-VOXEL, STEPS, EDGE, THINNED = 3e-3, 15, 4.5e-3, 0.25
+VOXEL, STEPS, EDGE, THINNED = 3e-3, 15, 4.5e-3, 0.15
 
 
 def made() -> Result:

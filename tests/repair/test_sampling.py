@@ -1,6 +1,7 @@
 """Chances against a closed form of two parts; the link; determinism."""
 
 import re
+from math import degrees
 
 import numpy as np
 import pytest
@@ -8,6 +9,7 @@ from scipy import stats
 
 from refledge.airframe.blows.cases import CrashCase
 from refledge.airframe.blows.places import material_of
+from refledge.airframe.necked import necked, stiffness_of
 from refledge.airframe.sizing import Sized
 from refledge.airframe.task import Task
 from refledge.airframe.weak_links import link_margins
@@ -91,9 +93,13 @@ def test_a_necked_arm_is_marched_as_drawn_and_its_softness_told(
     task: Task, sized: Sized, cases: dict[str, CrashCase]
 ) -> None:
     said = neck_words(task, sized.frame, sized.layout, sized.assessment, (cases["cartwheel"],), 8,
-                      0.85, 1)  # fmt: skip
+                      0.7, 1)  # fmt: skip
     first, before = (float(each) for each in re.findall(r"([\d.]+) Hz", said))
     tilt, straight = (float(each) for each in re.findall(r"([\d.]+)°", said))
     assert first < before == pytest.approx(sized.assessment.modes.frequencies[0], abs=0.06)
-    assert tilt > straight
+    thin = necked(task, sized.frame, sized.layout, sized.assessment, 0.7)
+    assert thin.tilt > stiffness_of(sized.assessment)[1]
+    assert (tilt, straight) == pytest.approx(
+        (degrees(thin.tilt), degrees(stiffness_of(sized.assessment)[1])), abs=0.0051
+    )
     assert re.search(r"spares the dear parts in \d+% of crashes", said)

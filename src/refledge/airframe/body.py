@@ -78,6 +78,11 @@ class Body:
     """Greatest radius of anything at propeller height, m."""
 
 
+LEG_REST = 14e-3
+"""m; arms' root blocks and the plates reach so much further out than the outer bolts need: to the
+middle of a strut, so that a leg that is pushed has something to rest on. Our choice."""
+
+
 def least_arm_width(screw: Screw) -> float:
     """Width that two clamp screws need with the wire bore, or their washers, between them, m."""
     holes = screw.clearance_hole + WIRE_BORE + 2 * 1.6e-3
@@ -93,7 +98,7 @@ def body_for(
     """
     screw = hardware.screws[brief.frame.rod_screw]
     pitch = root_pitch(brief, screw)
-    root_length = 2 * edge(screw) + pitch
+    root_length = 2 * edge(screw) + pitch + LEG_REST
     seat = seat_for(brief, hardware)
     tray = _tray(brief, hardware)
     rail = rail_for(brief, tray, hardware) if brief.frame.payload_rail == "rails" else None

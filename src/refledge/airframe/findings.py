@@ -17,6 +17,7 @@ from refledge.airframe.hinge_fold import fold_checks, fold_wires
 from refledge.airframe.holder_checks import holder_checks
 from refledge.airframe.joint_checks import joint_checks
 from refledge.airframe.leg_lap import leg_lap_checks
+from refledge.airframe.leg_root import leg_root_checks
 from refledge.airframe.making import Solids
 from refledge.airframe.mast_checks import mast_checks
 from refledge.airframe.modeshapes import describe_modes
@@ -68,6 +69,7 @@ def all_checks(
         *mast_checks(task, frame, found),
         *cover_checks(task, frame, found),
         *holder_checks(task, frame, found, solids.assembly),
+        *leg_root_checks(task, frame, found),
         *leg_lap_checks(task, frame, found),
         *foot_checks(task, frame, found),
         *skid_checks(task, frame, found),

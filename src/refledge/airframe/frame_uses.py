@@ -7,6 +7,7 @@ from refledge.airframe.assessment import Assessment
 from refledge.airframe.felt import FELT
 from refledge.airframe.judge import reserve
 from refledge.airframe.lasting import lasting
+from refledge.airframe.leg_root import flange_use
 from refledge.airframe.modeshapes import mode_kinds
 from refledge.airframe.pool import Choice, Pool
 from refledge.airframe.rail_sizing import rail_uses
@@ -39,6 +40,7 @@ def frame_uses(
     }
     uses |= _strength(task, frame, found)
     uses["strength-rough-tray"] = _tray(task, frame, found)
+    uses["leg-flange"] = flange_use(task, frame, found)
     if frame.skid is not None:
         uses["strength-rough-skid"] = _skid(task, frame, frame.skid.material, found)
     if frame.rail is not None:

@@ -8,11 +8,12 @@ import numpy as np
 from refledge.airframe.body import Body, body_for
 from refledge.airframe.bosses import Hung, battery_hung, size_wall
 from refledge.airframe.cover import sized_cover
-from refledge.airframe.gear import foot_radius
+from refledge.airframe.gear import foot_radius, least_flange
 from refledge.airframe.guard import side_push, sized_guard
 from refledge.airframe.hinge import folding
 from refledge.airframe.holders import sized_pocket
 from refledge.airframe.leg_lap import with_lap
+from refledge.airframe.leg_root import flange_for, rest_of
 from refledge.airframe.legs import LegForce, deepest_strut, size_leg, whole_lines
 from refledge.airframe.mast import sized_mast
 from refledge.airframe.rooting import edge
@@ -22,6 +23,7 @@ from refledge.airframe.tray import size_tray
 from refledge.airframe.wires import clips_for
 from refledge.airframe.working import MOTOR_RISE, printable
 from refledge.flight.layout import lay_out, with_heights
+from refledge.geometry.leg import strut_inner
 from refledge.model.fasteners import Screw
 from refledge.model.gear import LegDesign
 from refledge.model.hung import lowest
@@ -92,7 +94,28 @@ def sized_legs(task: Task, body: Body, material: str) -> tuple[Body, LegForce]:
         brief.limits.landing_factor,
         brief.printer.extrusion_width,
     )
+    leg = replace(
+        leg, flange_thickness=_flange(task, replace(body, leg=leg), force.all_legs, material)
+    )
     return replace(body, leg=leg), force
+
+
+def sized_flanges(task: Task, body: Body, material: str, push: float) -> Body:
+    """The body with the legs' flanges no thicker than ``push`` (N) on the leg that lands first
+    asks, half of it on each where all land."""
+    thick = min(body.leg.flange_thickness, _flange(task, body, push / 2, material))
+    return replace(body, leg=replace(body.leg, flange_thickness=thick))
+
+
+def _flange(task: Task, body: Body, force: float, material: str) -> float:
+    """Thickness of the legs' flanges for ``force`` (N) on each, m."""
+    screw, clamp, leg = task.hardware.screws[body.clamp.screw], body.clamp, body.leg
+    reach = body.root_length - clamp.first - clamp.pitch_x
+    rest = rest_of(leg, screw, reach, clamp.pitch_y)
+    foot = strut_inner(screw) + leg.depth_top / 2 + leg.splay
+    factor = task.brief.limits.landing_factor
+    found = flange_for(leg, rest, foot, force, task.materials[material], factor)
+    return max(least_flange(screw), found)
 
 
 def sized_skids(task: Task, body: Body, material: str, push: float) -> Body:

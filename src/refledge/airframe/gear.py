@@ -35,9 +35,14 @@ def legs_for(
         thickness=clamp.pitch_y + 2 * edge,
         depth_top=0.0,
         depth_foot=0.0,
-        flange_thickness=ceil(1.5 * screw.diameter * 1e4) / 1e4,
+        flange_thickness=least_flange(screw),
         material="",
     )
+
+
+def least_flange(screw: Screw) -> float:
+    """Thickness of a leg's flange whatever it bears, m: one and a half bolts, our choice."""
+    return ceil(1.5 * screw.diameter * 1e4) / 1e4
 
 
 def foot_for(brief: Brief) -> FootDesign | None:

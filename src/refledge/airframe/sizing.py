@@ -14,6 +14,7 @@ from refledge.airframe.framing import (
     frame_for,
     placed_layout,
     scaled_legs,
+    sized_flanges,
     sized_skids,
     sized_tray,
     whole_layers,
@@ -100,7 +101,7 @@ class Learnt:
     results: tuple[CaseResult, ...] = ()
     """Load cases that the payload's rails must stand; none keeps them as they are."""
     leg_scale: float = 1.0
-    """Factor on the legs' depth, where their own modes lie badly."""
+    """Factor on the legs' depth, where their own modes lie badly or they bear too little."""
     lock: str = ""
     """Lock bolt of folding arms; "" keeps it as it is."""
 
@@ -124,6 +125,7 @@ def finish(
     if learnt.felt:
         body = sized_tray(task, body, pool.material, learnt.felt)
     if learnt.push:
+        body = sized_flanges(task, body, pool.material, learnt.push)
         body = sized_skids(task, body, pool.material, learnt.push)
     if learnt.lock and body.hinge:
         hinge = with_lock(task.brief, body.hinge, learnt.lock, task.hardware)
@@ -260,7 +262,8 @@ def learn(task: Task, found: Sized) -> Learnt:
     bands = mode_bands(found.assessment, found.pool, found.choice)
     scale = found.learnt.leg_scale
     badly = found.uses["separation"] > 1.0 and nearest_kind(task, found.assessment) == "legs"
-    if badly or softly:
+    weak = found.uses.get("strength-rough-leg", 0.0) > 1.0
+    if badly or softly or weak:
         scale *= LEG_STEP
     hardest = max(
         (result.felt for result in found.assessment.results), key=lambda felt: hypot(*felt)

@@ -15,6 +15,7 @@ TITLES = {
     "layers": "shear on the layer boundary",
     "buckling": "local buckling of walls and diagonals",
     "weak-link": "the weak link breaks first",
+    "leg-flange": "bending of the legs' flanges",
     "hinge-washer": "pressure under the hinges' washers",
     "clamp-washer": "pressure under the clamp bolts' washers",
     "lap-washer": "pressure under the lap bolts' washers",

@@ -6,7 +6,7 @@ from refledge.geometry.drill import (
 )
 from refledge.geometry.foot import foot_of, sole_size
 from refledge.geometry.guard import guard_of
-from refledge.geometry.leg import leg_profile
+from refledge.geometry.leg import leg_profile, plate_reach
 from refledge.geometry.named import (
     DOWN,
     UP,
@@ -24,6 +24,7 @@ from refledge.model.parts import FrameDesign
 
 
 def leg_features(frame: FrameDesign, hardware: Hardware) -> Features:
+    """The flange's top as far as it lies under the plate."""
     leg, half = frame.leg, frame.leg.thickness / 2
     across = frame.clamp.pitch_y / 2
     hole = clamp_hole(frame, hardware)
@@ -32,7 +33,8 @@ def leg_features(frame: FrameDesign, hardware: Hardware) -> Features:
     for name, height, normal in (("flange_top", 0.0, UP), ("foot", -leg.height, DOWN)):
         ends = [s for s in leg_profile(frame, hardware) if s.start[1] == s.end[1] == height]
         x = sorted((ends[0].start[0], ends[0].end[0]))
-        found[name] = level(x[0], x[1], half, height, normal)
+        out = min(x[1], plate_reach(frame)) if name == "flange_top" else x[1]
+        found[name] = level(x[0], out, half, height, normal)
     return found
 
 

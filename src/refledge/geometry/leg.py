@@ -9,7 +9,7 @@ from refledge.geometry.holes import LEAST_LIGAMENT
 from refledge.geometry.kernel import Solid
 from refledge.geometry.port import Kernel
 from refledge.geometry.profile import Loop, Point, circle, rounded
-from refledge.model.fasteners import Hardware
+from refledge.model.fasteners import Hardware, Screw
 from refledge.model.parts import FrameDesign
 
 FILLET = 3e-3
@@ -24,23 +24,33 @@ def leg_bolts(frame: FrameDesign) -> float:
     return frame.clamp.root_radius + frame.clamp.first + frame.clamp.pitch_x
 
 
+def plate_reach(frame: FrameDesign) -> float:
+    """From the outer clamp bolts to the outer edge of plates and root blocks, m."""
+    return frame.arm.root_length - frame.clamp.first - frame.clamp.pitch_x
+
+
 def leg_line(frame: FrameDesign, hardware: Hardware) -> tuple[Point, Point]:
     """Middle of the strut at the flange's underside and of the foot on the ground, (x, z) in m."""
     leg = frame.leg
-    x = _inner(frame, hardware) + leg.depth_top / 2
+    x = strut_inner(screw_of(hardware, frame.clamp.screw)) + leg.depth_top / 2
     return (x, -leg.flange_thickness), (x + leg.splay, -leg.height)
 
 
-def _inner(frame: FrameDesign, hardware: Hardware) -> float:
+def bolt_edge(screw: Screw) -> float:
+    """From the middle of the bolts to the flange's inner edge, m."""
+    return screw.washer_diameter / 2 + _EDGE
+
+
+def strut_inner(screw: Screw) -> float:
     """Inner face of the strut where it leaves the flange: clear of washers and fillet, m."""
-    return screw_of(hardware, frame.clamp.screw).washer_diameter / 2 + _EDGE + FILLET
+    return bolt_edge(screw) + FILLET
 
 
 def leg_profile(frame: FrameDesign, hardware: Hardware) -> Loop:
     """Flange and strut in (x, z), m; the foot is a half round that touches the ground."""
     leg = frame.leg
     (x0, z0), (x1, z1) = leg_line(frame, hardware)
-    back = -(screw_of(hardware, frame.clamp.screw).washer_diameter / 2 + _EDGE)
+    back = -bolt_edge(screw_of(hardware, frame.clamp.screw))
     out, front = x0 + leg.depth_top / 2, x0 - leg.depth_top / 2
     lean = hypot(x1 - x0, z1 - z0) / abs(z1 - z0)
     half = leg.depth_foot / 2 * lean
