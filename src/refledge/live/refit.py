@@ -54,12 +54,14 @@ def refit(
     printed = _printed(task, frame)
     setting = _setting(task, frame, by_hand.get("arm.width"))
     rail, tray = _rail(task, setting.body, frame)
+    leg = setting.body.leg
     body = replace(
         setting.body,
         leg=replace(
-            setting.body.leg,
+            leg,
             depth_top=frame.leg.depth_top,
             depth_foot=frame.leg.depth_foot,
+            flange_thickness=max(leg.flange_thickness, frame.leg.flange_thickness),
             material=printed,
         ),
         tray=replace(tray, thickness=frame.tray.thickness, wall=frame.tray.wall),
