@@ -7,7 +7,8 @@ import pytest
 
 from refledge.airframe.framing import sized_flanges, sized_legs
 from refledge.airframe.gear import least_flange
-from refledge.airframe.leg_root import Rest, flange_load, leg_root_checks, rocked
+from refledge.airframe.judge import reserve
+from refledge.airframe.leg_root import Rest, flange_for, flange_load, leg_root_checks, rocked
 from refledge.airframe.sizing import Sized, screen
 from refledge.airframe.task import Task
 from refledge.geometry.features import part_features
@@ -91,6 +92,16 @@ def test_room_is_kept_for_a_thick_flange_and_given_back(task: Task, sized: Sized
     soft = sized_flanges(task, first, "ASA", 1.0)
     assert soft.leg.flange_thickness == least
     assert screen(task, "box", "ASA").frame.leg.flange_thickness >= least
+
+
+def test_a_steep_legs_flange_bears_a_push_inwards(task: Task, sized: Sized) -> None:
+    """Its foot stands under the plate's edge: only side force inwards bends the flange."""
+    leg, plastic = sized.frame.leg, task.materials["ASA"]
+    force, foot = 200.0, REST.fillet
+    thick = flange_for(leg, REST, foot, force, plastic, 1.3)
+    inwards = 0.5 * force * leg.height - force * (foot - REST.fillet)
+    allowed = plastic.strength_xy / 1.3 / (1.0 + reserve(plastic.strength_spread))
+    assert thick == pytest.approx((6 * inwards / (REST.width * allowed)) ** 0.5, abs=1e-4)
 
 
 def test_a_strut_stands_half_under_the_plate(task: Task, sized: Sized) -> None:
