@@ -15,8 +15,11 @@ from refledge.analysis.arms import (
     ArmLoads,
     ArmMaterial,
     ArmShape,
+    cut_arms,
     evaluate_arms,
+    evaluate_cut,
     span_section,
+    stress_cut,
 )
 from refledge.analysis.beam import end_forces, modes, rigid_body_mass, solve_static
 from refledge.analysis.strength import euler_load
@@ -208,6 +211,20 @@ def test_a_block_gives_what_each_arm_gives_alone(family):
             value = getattr(together, name)
             assert value.shape == (3,)
             np.testing.assert_allclose(value[row], getattr(alone, name)[0], rtol=1e-12)
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_arms_cut_once_answer_every_load_as_arms_cut_for_it(family):
+    """Lengths and places of the tip's mass differ from arm to arm."""
+    shape = replace(shape_of(family), length=np.array([0.2, 0.24, 0.28]))
+    arms = cut_arms(family, shape, MATERIAL, CLAMP)
+    for loads in (replace(LOADS, tip_offset=np.array([0.0, 0.01, 0.02])), ArmLoads(force_z=-5.0)):
+        wanted = evaluate_arms(family, shape, MATERIAL, loads, CLAMP)
+        whole, stress = evaluate_cut(arms, loads), stress_cut(arms, loads)
+        for name in wanted.__dataclass_fields__:
+            np.testing.assert_array_equal(getattr(whole, name), getattr(wanted, name))
+        for name in stress._fields:
+            np.testing.assert_array_equal(getattr(stress, name), getattr(wanted, name))
 
 
 @settings(max_examples=25, deadline=None)

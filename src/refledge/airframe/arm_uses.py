@@ -12,7 +12,8 @@ from refledge.airframe.fillness import fill_of
 from refledge.airframe.judge import reserve
 from refledge.airframe.working import Working, arm_shear
 from refledge.analysis.arm_model import ArmClamp, ArmLoads, ArmMaterial, ArmResults
-from refledge.analysis.arms import arm_mass, evaluate_arms
+from refledge.analysis.arm_stress import Stresses
+from refledge.analysis.arms import arm_mass, cut_arms, evaluate_cut, stress_cut
 from refledge.analysis.fill import printed_volume
 from refledge.model.brief import Brief
 from refledge.printing.mass import skin_thickness
@@ -65,8 +66,9 @@ def arm_uses(brief: Brief, candidates: Candidates, material: Working, demand: Ar
     )
     whole = candidates.shape()
     shape = stiff_walls(candidates.family, whole, fill_of(brief))
-    stiff = evaluate_arms(candidates.family, shape, elastic, _full(candidates, demand), clamp)
-    harsh = evaluate_arms(candidates.family, shape, elastic, _rough(candidates, demand), clamp)
+    arms = cut_arms(candidates.family, shape, elastic, clamp)
+    stiff = evaluate_cut(arms, _full(candidates, demand))
+    harsh = stress_cut(arms, _rough(candidates, demand))
     uses = _stiffness_uses(brief, candidates, stiff, material, demand)
     uses |= _strength_uses(brief, stiff, harsh, material)
     uses |= _first_mode_use(brief, stiff, material)
@@ -116,15 +118,16 @@ def _stiffness_uses(
     }
 
 
-def _strength_uses(brief: Brief, stiff: ArmResults, harsh: ArmResults, material: Working) -> Uses:
+def _strength_uses(brief: Brief, stiff: ArmResults, harsh: Stresses, material: Working) -> Uses:
     limits = brief.limits
+    cases: tuple[tuple[str, ArmResults | Stresses, float], ...] = (
+        ("flight", stiff, limits.flight_factor),
+        ("rough", harsh, limits.landing_factor),
+    )
     plane = 1.0 + reserve(material.strength_spread)
     layers = 1.0 + reserve(material.interlayer_spread)
     uses = {}
-    for name, result, factor in (
-        ("flight", stiff, limits.flight_factor),
-        ("rough", harsh, limits.landing_factor),
-    ):
+    for name, result, factor in cases:
         normal = np.maximum(np.abs(result.stress_top), np.abs(result.stress_bottom))
         normal = np.maximum(normal, np.abs(result.diagonal_stress))
         across = np.abs(result.interlayer_shear) / material.shear_z

@@ -41,13 +41,15 @@ def deepest_strut(height: float) -> float:
 
 
 def landing_force(mass: float, speed: float, stiffness: float) -> float:
-    """Peak force of a mass that meets a spring at ``speed``, N.
+    """Peak force of a mass that meets a spring at ``speed``, N."""
+    return float(_landing_forces(mass, speed, np.asarray(stiffness)))
 
-    The falling weight dropped from the height that gives that speed.
-    """
+
+def _landing_forces(mass: float, speed: float, stiffness: Floats) -> Floats:
+    """The falling weight dropped from the height that gives that speed; as ``stiffness``, N."""
     weight = mass * GRAVITY
     drop = speed**2 / (2.0 * GRAVITY)
-    return weight * float(falling_weight_factor(drop, weight / stiffness))
+    return weight * falling_weight_factor(drop, weight / stiffness)
 
 
 def size_leg(
@@ -61,18 +63,17 @@ def size_leg(
     deepest = deepest_strut(leg.height)
     step = max(1, round(STEP * deepest / DEEPEST / line))
     most = whole_lines(deepest, line)
-    sized = [
-        replace(leg, depth_top=top * line, depth_foot=foot * line)
+    depths = [
+        (top, foot)
         for top in range(most, ceil(LEAST_TOP / line - 1e-9) - 1, -step)
         for foot in range(ceil(LEAST_FOOT / line - 1e-9), top + 1, 2 * step)
     ]
-    forces = [leg_force(each, material, mass, speed) for each in sized]
-    fitting = [index for index, force in enumerate(forces) if force.stress <= limit]
-    if fitting:
-        best = min(fitting, key=lambda index: _strut_volume(sized[index]))
-    else:
-        best = min(range(len(sized)), key=lambda index: forces[index].stress)
-    return sized[best], forces[best]
+    lines = np.array(depths, dtype=np.float64).T
+    stress = _forces(leg, *(lines * line), material, mass, speed)[-1]
+    light = np.where(stress <= limit, lines.sum(axis=0), np.inf)
+    best = int(np.argmin(light if np.any(stress <= limit) else stress))
+    sized = replace(leg, depth_top=depths[best][0] * line, depth_foot=depths[best][1] * line)
+    return sized, leg_force(sized, material, mass, speed)
 
 
 def whole_lines(depth: float, line: float) -> int:
@@ -82,7 +83,17 @@ def whole_lines(depth: float, line: float) -> int:
 
 def leg_force(leg: LegDesign, material: Working, mass: float, speed: float) -> LegForce:
     """Landing on all legs; every leg takes its share, each as a tapered cantilever."""
-    x, depth = _strut(leg)
+    top, foot = np.array([leg.depth_top]), np.array([leg.depth_foot])
+    found = _forces(leg, top, foot, material, mass, speed)
+    return LegForce(*(float(each[0]) for each in found))
+
+
+def _forces(
+    leg: LegDesign, top: Floats, foot: Floats, material: Working, mass: float, speed: float
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """What ``LegForce`` lists, each (N,), of struts ``top`` and ``foot`` (N,), m, deep."""
+    x = np.linspace(0.0, 1.0, STATIONS)
+    depth = top[:, None] + (foot - top)[:, None] * x
     inertia = leg.thickness * depth**3 / 12
     length = float(np.hypot(leg.height, leg.splay))
     ds = length / (STATIONS - 1)
@@ -91,21 +102,12 @@ def leg_force(leg: LegDesign, material: Working, mass: float, speed: float) -> L
     area = leg.thickness * depth
     soft = _integral(arm_vertical**2 / (material.E * inertia) + 1.0 / (material.E * area), ds)
     soft_side = _integral(arm_side**2 / (material.E * inertia), ds)
-    force = landing_force(mass, speed, leg.count / soft) / leg.count
-    moment = force * arm_vertical + SIDE_SHARE * force * arm_side
-    stress = moment * depth / 2 / inertia + force / area
-    return LegForce(1.0 / soft, 1.0 / soft_side, force, float(stress.max()))
+    force = _landing_forces(mass, speed, leg.count / soft) / leg.count
+    moment = force[:, None] * (arm_vertical + SIDE_SHARE * arm_side)
+    stress = moment * depth / 2 / inertia + force[:, None] / area
+    return 1.0 / soft, 1.0 / soft_side, force, stress.max(axis=1)
 
 
-def _strut(leg: LegDesign) -> tuple[Floats, Floats]:
-    x = np.linspace(0.0, 1.0, STATIONS)
-    return x, leg.depth_top + (leg.depth_foot - leg.depth_top) * x
-
-
-def _integral(values: Floats, step: float) -> float:
-    return float(step * (values.sum() - 0.5 * (values[0] + values[-1])))
-
-
-def _strut_volume(leg: LegDesign) -> float:
-    length = float(np.hypot(leg.height, leg.splay))
-    return leg.thickness * length * (leg.depth_top + leg.depth_foot) / 2
+def _integral(values: Floats, step: float) -> Floats:
+    """Over the last axis, by trapezoids."""
+    return np.asarray(step * (values.sum(axis=-1) - 0.5 * (values[..., 0] + values[..., -1])))

@@ -155,12 +155,18 @@ def _deflect(
 
 def _after(values: Floats) -> Floats:
     """Sum of the elements further out, (n, N)."""
-    return np.asarray(np.cumsum(values[::-1], axis=0)[::-1] - values)
+    out = np.zeros_like(values)
+    for row in range(len(values) - 1, 0, -1):  # few long rows: far quicker than cumsum down them
+        np.add(out[row], values[row], out=out[row - 1])
+    return out
 
 
 def _before(values: Floats) -> Floats:
     """Sum of the elements further in, (n, N)."""
-    return np.asarray(np.cumsum(values, axis=0) - values)
+    out = np.zeros_like(values)
+    for row in range(len(values) - 1):
+        np.add(out[row], values[row], out=out[row + 1])
+    return out
 
 
 def _twisting(mesh: Mesh, m: ArmMaterial, root: Floats, beside: Floats, tip: Floats) -> _Mode:

@@ -20,14 +20,14 @@ _BOTH_EDGES, _FREE_EDGE = 4.0, 0.425
 
 
 class Stresses(NamedTuple):
-    """In the order of ArmResults, each (N,)."""
+    """With the names and in the order of ArmResults, each (N,)."""
 
-    top: Floats
-    bottom: Floats
+    stress_top: Floats
+    stress_bottom: Floats
     shear: Floats
     interlayer_shear: Floats
     interlayer_tension: Floats
-    diagonal: Floats
+    diagonal_stress: Floats
     diagonal_use: Floats
     wall_use: Floats
 

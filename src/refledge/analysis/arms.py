@@ -7,6 +7,7 @@ force at the top face twists the arm by its distance from the shear centres.
 """
 
 from dataclasses import fields, replace
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -22,7 +23,7 @@ from refledge.analysis.arm_model import (
     Mesh,
 )
 from refledge.analysis.arm_modes import first_modes, twist_give
-from refledge.analysis.arm_stress import stresses
+from refledge.analysis.arm_stress import Stresses, stresses
 from refledge.analysis.sections import Layered, Section
 from refledge.analysis.warping import held
 from refledge.errors import AnalysisError
@@ -35,25 +36,62 @@ __all__ = [
     "ArmMaterial",
     "ArmResults",
     "ArmShape",
+    "CutArms",
     "arm_mass",
     "arm_mesh",
+    "cut_arms",
     "evaluate_arms",
+    "evaluate_cut",
     "held_ends",
     "span_section",
+    "stress_cut",
 ]
+
+
+class CutArms(NamedTuple):
+    """N arms of one family cut into elements, for one set of loads after another."""
+
+    family: str
+    shape: ArmShape
+    material: ArmMaterial
+    clamp: ArmClamp
+    mesh: Mesh
 
 
 def evaluate_arms(
     family: str, shape: ArmShape, material: ArmMaterial, loads: ArmLoads, clamp: ArmClamp
 ) -> ArmResults:
     """Mass, stiffness, first modes and stresses of N arms of one family."""
+    s, m, q, c = _broadcast(shape, material, loads, clamp)
+    return _answer(_cut(family, s, m, c), q)
+
+
+def cut_arms(family: str, shape: ArmShape, material: ArmMaterial, clamp: ArmClamp) -> CutArms:
+    """N arms made ready for ``evaluate_cut`` and ``stress_cut``: sections are most of the work."""
+    s, m, c = _broadcast(shape, material, clamp)
+    return _cut(family, s, m, c)
+
+
+def evaluate_cut(arms: CutArms, loads: ArmLoads) -> ArmResults:
+    """As ``evaluate_arms``; loads are one for all or (N,)."""
+    return _answer(arms, _spread(loads, arms))
+
+
+def stress_cut(arms: CutArms, loads: ArmLoads) -> Stresses:
+    """The stresses alone of what ``evaluate_cut`` tells."""
+    return stresses(arms.family, arms.mesh, arms.shape, arms.material, _spread(loads, arms))
+
+
+def _cut(family: str, s: ArmShape, m: ArmMaterial, c: ArmClamp) -> CutArms:
     if family not in FAMILIES:
         raise AnalysisError(f"arm family {family!r}: allowed are {', '.join(FAMILIES)}")
-    s, m, q, c = _broadcast(shape, material, loads, clamp)
     _check(family, s, c)
-    mesh = arm_mesh(family, s, m, c)
-    E, G = m.E, m.G
-    moved = _deflections(mesh, q, c, E, G)
+    return CutArms(family, s, m, c, arm_mesh(family, s, m, c))
+
+
+def _answer(arms: CutArms, q: ArmLoads) -> ArmResults:
+    family, s, m, c, mesh = arms
+    moved = _deflections(mesh, q, c, m.E, m.G)
     frequencies = first_modes(mesh, q, c, m)
     stress = stresses(family, mesh, s, m, q)
     return ArmResults(arm_mass(family, s, m), *moved, *frequencies, *stress)
@@ -92,10 +130,28 @@ def arm_mass(family: str, s: ArmShape, m: ArmMaterial) -> Floats:
     """Mass of whole arms, kg, of solid plastic: root block, span by Simpson's rule, tenon."""
     span = s.length - s.root_length - s.tenon_length
     depth = s.depth_root + (s.depth_tip - s.depth_root) * np.array([[0.0], [0.5], [1.0]])
-    run = span_section(family, s, depth, m.layered()).volume_per_length
-    root, tenon = (block.volume_per_length for block in _blocks(family, s, m))
+    run = _span_volume(family, s, depth)
+    root, tenon = (_block_volume(family, s, each) for each in (s.depth_root, s.depth_tip))
     volume = root * s.root_length + tenon * s.tenon_length
     return np.asarray(m.rho * (volume + span * (run[0] + 4 * run[1] + run[2]) / 6))
+
+
+def _span_volume(family: str, s: ArmShape, depth: Floats) -> Floats:
+    """Of the free span at ``depth`` (m) for each length, m2: as ``span_section`` tells it."""
+    if family == "box":
+        return sections.box_area(s.width, depth, s.side, s.top, s.bottom)
+    if family == "channel":
+        return sections.channel_volume(s.width, depth, s.side, s.top, s.web, s.pitch)
+    if family == "truss":
+        return sections.truss_volume(s.width, depth, s.side, s.top, s.bottom, s.web, s.pitch)
+    return sections.tube_area(depth, s.bore)
+
+
+def _block_volume(family: str, s: ArmShape, depth: Floats) -> Floats:
+    """Of root block or tenon for each length, m2; a tube is the same throughout."""
+    if family == "tube":
+        return sections.tube_area(s.depth_root, s.bore)
+    return sections.solid_area(s.width, depth, s.bore)
 
 
 def _blocks(family: str, s: ArmShape, m: ArmMaterial) -> tuple[Section, Section]:
@@ -164,18 +220,18 @@ def _bend(
     return force * second + moment * first, force * first + moment * none
 
 
-def _broadcast(
-    shape: ArmShape, material: ArmMaterial, loads: ArmLoads, clamp: ArmClamp
-) -> tuple[ArmShape, ArmMaterial, ArmLoads, ArmClamp]:
-    groups = (shape, material, loads, clamp)
+def _broadcast(*groups: Any) -> Any:
+    """The same dataclasses with every field (N,)."""
     values = [getattr(group, f.name) for group in groups for f in fields(group)]
     rows = iter(np.broadcast_arrays(*(np.atleast_1d(np.asarray(v, np.float64)) for v in values)))
-    return (
-        ArmShape(**{f.name: next(rows) for f in fields(ArmShape)}),
-        ArmMaterial(**{f.name: next(rows) for f in fields(ArmMaterial)}),
-        ArmLoads(**{f.name: next(rows) for f in fields(ArmLoads)}),
-        ArmClamp(**{f.name: next(rows) for f in fields(ArmClamp)}),
-    )
+    return tuple(type(group)(**{f.name: next(rows) for f in fields(group)}) for group in groups)
+
+
+def _spread(loads: ArmLoads, arms: CutArms) -> ArmLoads:
+    """The loads with every field (N,)."""
+    shape = arms.mesh.stub.shape
+    values = {f.name: getattr(loads, f.name) for f in fields(loads)}
+    return ArmLoads(**{key: np.broadcast_to(value, shape) for key, value in values.items()})
 
 
 def _check(family: str, s: ArmShape, c: ArmClamp) -> None:

@@ -9,11 +9,11 @@ from refledge.analysis.section_model import (
     Layered,
     Section,
     arrays,
-    bar_torsion,
+    bar_constant,
     section_of,
 )
 from refledge.analysis.shear import shear_area
-from refledge.analysis.torsion import rectangle_torsion
+from refledge.analysis.torsion import rectangle_constant
 from refledge.analysis.warping import Walls, centred, in_series, wall_moments, warp
 from refledge.typed import Floats
 
@@ -42,7 +42,7 @@ def channel(
     Iy = Iy + s * height**3 / 6 + 2 * s * height * (t + height / 2 - centroid) ** 2
     Iz = t * w**3 / 12 + height * (w**3 - (w - 2 * s) ** 3) / 12
     walls, upright = _upright(w, d, s, t, rib, p)
-    torsion = bar_torsion(w, t, plane)[0] + 2 * bar_torsion(s, height, plane)[0]
+    torsion = bar_constant(w, t, plane) + 2 * bar_constant(s, height, plane)
     found = warp(_ribbed(w, d, s, t, rib, p, ratio, plane, walls + upright / 3, torsion))
     J, Ay, centre = centred(found.free, t / 2)
     return section_of(
@@ -56,10 +56,15 @@ def channel(
         w,
         (s * (d - centroid) ** 2, 2 * s),
         centre,
-        area + _zigzag(w - 2 * s, rib, p) * height,
+        channel_volume(w, d, s, t, rib, p),
         centred(found.plane, t / 2),
         found.decay,
     )
+
+
+def channel_volume(w: Floats, d: Floats, s: Floats, t: Floats, rib: Floats, p: Floats) -> Floats:
+    """Of a channel with its ribs, for each length, m2; arguments as of ``channel``, m."""
+    return w * t + (2 * s + _zigzag(w - 2 * s, rib, p)) * (d - t)
 
 
 def _upright(
@@ -151,7 +156,7 @@ def truss(
     rise, run, clear = d - (t + b) / 2, p / 2, d - t - b
     long = np.sqrt(rise**2 + run**2)
     Az, twist = _diagonals(rise, clear, run, s, diagonal, plastic)
-    strips = bar_torsion(w, t, plane)[0] + 2 * bar_torsion(s, b, plane)[0]
+    strips = bar_constant(w, t, plane) + 2 * bar_constant(s, b, plane)
     found = warp(
         Walls(
             E_over_G=ratio,
@@ -169,7 +174,6 @@ def truss(
         )
     )
     J, Ay, centre = centred(found.free, t / 2)
-    volume = area + 2 * s * _diagonal_area(clear, diagonal, p) / p
     return section_of(
         area,
         Iy,
@@ -181,7 +185,7 @@ def truss(
         w,
         (2 * chord * (d - b / 2 - centroid), 2 * s * diagonal * 2 / p * long / rise),
         centre,
-        volume,
+        truss_volume(w, d, s, t, b, diagonal, p),
         centred(found.plane, t / 2),
         found.decay,
     )
@@ -206,9 +210,16 @@ def _diagonals(
     ratio = plastic.E_over_G / plastic.inclined(clear / long)
     shear = 2 * ratio * s * web * rise**2 * run / (long**2 * even)
     bends, twists = 2 * clear * run / long**2, (run**2 - clear**2) / long**2
-    second, polar = web * s**3 / 12, rectangle_torsion(s, web)[0]
+    second, polar = web * s**3 / 12, rectangle_constant(s, web)
     turns = (ratio * second * bends**2 + polar * twists**2) * long**2 / (run * even)
     return shear, 2 * turns
+
+
+def truss_volume(
+    w: Floats, d: Floats, s: Floats, t: Floats, b: Floats, web: Floats, p: Floats
+) -> Floats:
+    """Of a truss with its diagonals, for each length, m2; arguments as of ``truss``, m."""
+    return w * t + 2 * s * (b + _diagonal_area(d - t - b, web, p) / p)
 
 
 def _diagonal_area(clear: Floats, web: Floats, p: Floats) -> Floats:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from refledge.analysis.torsion import rectangle_torsion, stretched
+from refledge.analysis.torsion import rectangle_constant, rectangle_torsion, stretched
 from refledge.typed import Floats
 
 # Shear coefficient of a solid rectangle: Cowper, The Shear Coefficient in Timoshenko's Beam
@@ -119,3 +119,9 @@ def bar_torsion(width: Floats, depth: Floats, flat: Floats) -> tuple[Floats, Flo
     long, factor = stretched(depth, flat)
     J, W = rectangle_torsion(width, long)
     return J * factor, W * factor
+
+
+def bar_constant(width: Floats, depth: Floats, flat: Floats) -> Floats:
+    """Torsion constant of ``bar_torsion``, m4."""
+    long, factor = stretched(depth, flat)
+    return rectangle_constant(width, long) * factor

@@ -6,7 +6,7 @@ Families and what each length means: docs/frame.md. Here solid and closed ones; 
 
 import numpy as np
 
-from refledge.analysis.open_sections import channel, truss
+from refledge.analysis.open_sections import channel, channel_volume, truss, truss_volume
 from refledge.analysis.section_model import (
     ISOTROPIC,
     RECTANGLE_KAPPA,
@@ -27,11 +27,16 @@ __all__ = [
     "Layered",
     "Section",
     "box",
+    "box_area",
     "channel",
+    "channel_volume",
     "rectangle",
     "solid",
+    "solid_area",
     "truss",
+    "truss_volume",
     "tube",
+    "tube_area",
 ]
 
 
@@ -52,8 +57,8 @@ def solid(
     small against the block (under 5 % error to bore = half the smaller side: tests).
     """
     w, d, b, plane = arrays(width, depth, bore, plastic.flat)
-    hole, hole_I = np.pi / 4 * b**2, np.pi / 64 * b**4
-    area = w * d - hole
+    hole_I = np.pi / 64 * b**4
+    area = solid_area(w, d, b)
     J, W = bar_torsion(w, d, plane)
     return section_of(
         area,
@@ -69,10 +74,15 @@ def solid(
     )
 
 
+def solid_area(width: Floats, depth: Floats, bore: Floats) -> Floats:
+    """Of a block with a round bore, m2."""
+    return width * depth - np.pi / 4 * bore**2
+
+
 def tube(outer: Floats | float, bore: Floats | float) -> Section:
     """Round tube. Shear coefficient: Cowper (1966), hollow circle, at nu = 0."""
     D, d = arrays(outer, bore)
-    area = np.pi / 4 * (D**2 - d**2)
+    area = tube_area(D, d)
     second = np.pi / 64 * (D**4 - d**4)
     ratio = (d / D) ** 2
     kappa = 6 * (1 + ratio) ** 2 / (7 * (1 + ratio) ** 2 + 20 * ratio)
@@ -81,6 +91,11 @@ def tube(outer: Floats | float, bore: Floats | float) -> Section:
     return section_of(
         area, second, second, torsion, (kappa * area, kappa * area), D / 2, D, D, cut, D / 2
     )
+
+
+def tube_area(outer: Floats, bore: Floats) -> Floats:
+    """Of a round tube, m2."""
+    return np.asarray(np.pi / 4 * (outer**2 - bore**2))
 
 
 def box(
@@ -94,7 +109,7 @@ def box(
     """Closed box: two side walls, top and bottom wall."""
     w, d, s, t, b, plane = arrays(width, depth, side, top, bottom, plastic.flat)
     inner, height = w - 2 * s, d - t - b
-    area = w * d - inner * height
+    area = box_area(w, d, s, t, b)
     centroid = (w * d**2 / 2 - inner * height * (t + height / 2)) / area
     Iy = w * d**3 / 12 + w * d * (d / 2 - centroid) ** 2
     Iy = Iy - inner * height**3 / 12 - inner * height * (t + height / 2 - centroid) ** 2
@@ -109,6 +124,11 @@ def box(
     return section_of(
         area, Iy, Iz, (J * factor, W * factor), (Ay, Az), centroid, d, w, (Q, 2 * s), centre
     )
+
+
+def box_area(width: Floats, depth: Floats, side: Floats, top: Floats, bottom: Floats) -> Floats:
+    """Of a closed box, m2."""
+    return width * depth - (width - 2 * side) * (depth - top - bottom)
 
 
 def _box_centre(w: Floats, d: Floats, s: Floats, t: Floats, b: Floats, flat: Floats) -> Floats:
