@@ -68,9 +68,9 @@ def size_leg(
         for top in range(most, ceil(LEAST_TOP / line - 1e-9) - 1, -step)
         for foot in range(ceil(LEAST_FOOT / line - 1e-9), top + 1, 2 * step)
     ]
-    lines = np.array(depths, dtype=np.float64).T
-    stress = _forces(leg, *(lines * line), material, mass, speed)[-1]
-    light = np.where(stress <= limit, lines.sum(axis=0), np.inf)
+    top, foot = np.array(depths, dtype=np.float64).T
+    stress = _forces(leg, top * line, foot * line, material, mass, speed)[-1]
+    light = np.where(stress <= limit, top + foot, np.inf)
     best = int(np.argmin(light if np.any(stress <= limit) else stress))
     sized = replace(leg, depth_top=depths[best][0] * line, depth_foot=depths[best][1] * line)
     return sized, leg_force(sized, material, mass, speed)
