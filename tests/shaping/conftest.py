@@ -46,6 +46,21 @@ def stand(study: Study, space: Space) -> Stand:
     return stand_of(study, space, "cpu")
 
 
+def pulled(stand: Stand, tip: float, own: float) -> Stand:
+    """The stand with forces on the tip and of the arm's own plastic these times as great."""
+
+    def times(values: tuple[float, float, float]) -> tuple[float, float, float]:
+        x, y, z = values
+        return own * x, own * y, own * z
+
+    loads = tuple(
+        replace(load, felt=replace(load.felt, field=times(load.felt.field),
+                                   turn=times(load.felt.turn)))
+        for load in stand.loads
+    )  # fmt: skip
+    return replace(stand, loads=loads, fields=tip * stand.fields)
+
+
 @contextmanager
 def laid_out(space: Space, stand: Stand) -> Iterator[pytest.MonkeyPatch]:
     """``shape_arm`` with the study's own room and stand at 3 mm, found once for all."""

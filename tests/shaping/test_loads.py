@@ -3,11 +3,14 @@
 import numpy as np
 import pytest
 
+from refledge.flight.air import GRAVITY
 from refledge.shaping.figures import Stand, figures_of
 from refledge.shaping.loads import ALIKE, SHAKE, seat_centre, tip_loads
 from refledge.shaping.space import Space
+from refledge.shaping.voxelise import solid_shares
 from refledge.study import Study
 from refledge.verify.beam_forces import motor_mass, tip_load
+from tests.shaping.conftest import pulled
 
 
 def test_loads_are_the_beams_and_unlike_each_other(study: Study) -> None:
@@ -57,12 +60,34 @@ def test_held_under_the_bolts_on_both_faces_and_nowhere_else(study: Study, stand
 def test_half_as_stiff_moves_twice_as_far_and_swings_slower(
     study: Study, space: Space, stand: Stand
 ) -> None:
-    """Frequencies: all of the stiffness, but only the arm's part of the mass, is halved."""
+    """Under what rides on the tip alone: the arm's own forces are halved with it. Frequencies: all
+    of the stiffness, but only the arm's part of the mass, is halved."""
     whole = (~space.void).astype(float)
-    one, half = figures_of(study, stand, whole), figures_of(study, stand, whole / 2)
+    alone = pulled(stand, 1.0, 0.0)
+    one, half = figures_of(study, alone, whole), figures_of(study, alone, whole / 2)
     for a, b in zip(one.moved, half.moved, strict=True):
         assert b.deflection == pytest.approx(2 * a.deflection, rel=1e-3)
         assert b.compliance == pytest.approx(2 * a.compliance, rel=1e-3)
     assert half.mass == pytest.approx(one.mass / 2)
     ratio = half.frequencies[0] / one.frequencies[0]
     assert np.sqrt(0.5) < ratio < 0.95
+
+
+def test_the_tips_share_is_of_what_rides_there_and_the_rest_is_the_arms_own(
+    study: Study, space: Space, stand: Stand
+) -> None:
+    """In landing no rotor pulls: the tip bears the mass on it in the field felt there, nothing of
+    the arm's; what the clamp holds is that and every voxel in the field felt in its place."""
+    rider = motor_mass(study)
+    landing = next(each for each in stand.loads if each.kind == "landing")
+    there = np.array(landing.felt.at(*rider.centre))
+    assert np.abs(landing.wrench[:3]).max() > 10.0
+    assert landing.wrench[:3] == pytest.approx(rider.mass * there, rel=1e-6, abs=1e-6)
+    share = solid_shares(study.solids["arm"], space.grid)
+    voxel = stand.body.law.rho * space.grid.spacing**3
+    for load, field in zip(stand.loads, stand.pulling(share), strict=True):
+        own = np.stack(np.broadcast_arrays(*load.felt.at(*space.grid.centres())))
+        whole = load.wrench[:3] + (voxel * share * own).sum(axis=(1, 2, 3))
+        assert field.sum(axis=(1, 2, 3)) == pytest.approx(whole, rel=1e-6, abs=1e-6)
+    shake = stand.load(SHAKE).felt
+    assert np.array(shake.at(0.1, 0.2, 0.3)) == pytest.approx([0, GRAVITY, 0])

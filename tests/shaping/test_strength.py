@@ -18,7 +18,7 @@ from refledge.study import Study
 from refledge.verify.plastics import printed_body
 from refledge.voxels.grid import Grid
 from refledge.voxels.problem import Problem, Recipe
-from tests.shaping.conftest import QUICK, laid_out
+from tests.shaping.conftest import QUICK, laid_out, pulled
 
 
 def test_factors_and_strengths_are_those_of_the_solid(study: Study, stand: Stand) -> None:
@@ -58,11 +58,14 @@ def test_use_doubles_with_the_load_and_shaking_is_not_judged(
 ) -> None:
     whole = (~space.void).astype(np.float64)
     once = figures_of(study, stand, whole)
-    twice = figures_of(study, replace(stand, fields=2 * stand.fields), whole)
+    twice = figures_of(study, pulled(stand, 2.0, 2.0), whole)
     for load, one, two in zip(stand.loads, once.moved, twice.moved, strict=True):
         assert (one.use > 0) == (load.kind != "shake")
         assert two.use == pytest.approx(2 * one.use, rel=1e-3)
     assert once.use == max(each.use for each in once.moved)
+    light = figures_of(study, pulled(stand, 1.0, 0.0), whole)
+    landing = next(load.name for load in stand.loads if load.kind == "landing")
+    assert once.of(landing).use > 1.1 * light.of(landing).use
 
 
 def test_growing_asks_for_the_use_wished_for_or_not_at_all(

@@ -11,10 +11,12 @@ from refledge.shaping.space import Space
 from refledge.shaping.strength import strength_limit
 from refledge.study import Study
 from refledge.typed import Floats
-from refledge.voxels.backend import backend
+from refledge.voxels.backend import Array, backend
 from refledge.voxels.elasticity import Body
 from refledge.voxels.grips import Grip
+from refledge.voxels.loads import Field
 from refledge.voxels.modes import Mass, natural_modes, trial_motions
+from refledge.voxels.own_forces import own_forces
 from refledge.voxels.problem import StrengthLimit
 from refledge.voxels.stressed import greatest_use, voxel_uses
 
@@ -29,7 +31,7 @@ class Stand:
     grip: Grip
     loads: tuple[TipLoad, ...]
     fields: Floats
-    """(cases, 3, nodes), N: nodal forces of each of ``loads``."""
+    """(cases, 3, nodes), N: nodal forces of each of ``loads`` on the tip."""
     strength: StrengthLimit
     """The whole of it, with the brief's factors."""
 
@@ -42,8 +44,21 @@ class Stand:
         return self.loads[self.names.index(name)]
 
     def field(self, name: str) -> Floats:
-        """(3, nodes), N: nodal forces of one load."""
+        """(3, nodes), N: nodal forces of one load on the tip."""
         return np.asarray(self.fields[self.names.index(name)])
+
+    def pulling(self, share: Array) -> Array:
+        """(cases, 3, nodes), N: the same and those of the arm's own plastic, ``share`` (nx, ny, nz)
+        of each voxel."""
+        own = [own_forces(self.body, load.felt, share) for load in self.loads]
+        return self.body.backend.put(self.fields, np.float64) + self.body.backend.xp.stack(own)
+
+    def solve(self, share: Floats) -> tuple[Array, Array]:
+        """(nx, ny, nz), the backend's ``share``, and (cases, 3, nodes), m, how it moves under the
+        loads."""
+        there = self.body.backend.put(share, np.float64)
+        pulled = Field.of(self.body.backend, self.pulling(there), self.body.held)
+        return there, self.body.at(share, len(self.loads)).solve(pulled).x
 
 
 @dataclass(frozen=True)
@@ -96,16 +111,15 @@ def stand_of(
 
 def figures_of(study: Study, stand: Stand, share: Floats) -> Figures:
     """share: (nx, ny, nz), 0 to 1, solid plastic in each voxel."""
-    solved = stand.body.at(share, len(stand.loads)).solve(stand.fields)
-    u = stand.body.backend.get(solved.x)
-    there = stand.body.backend.put(share, np.float64)
+    there, x = stand.solve(share)
+    u, pulled = map(stand.body.backend.get, (x, stand.pulling(there)))
     moved = []
     for row, (load, field, at) in enumerate(
-        zip(stand.loads, stand.fields, stand.grip.motion(u), strict=True)
+        zip(stand.loads, pulled, stand.grip.motion(u), strict=True)
     ):
         size = float(np.linalg.norm(at[:3])), float(np.linalg.norm(at[3:]))
         six = tuple(map(float, at))
-        use = greatest_use(stand.body, stand.strength, load.name, there, solved.x[row])
+        use = greatest_use(stand.body, stand.strength, load.name, there, x[row])
         moved.append(Moved(load.name, *size, float(np.vdot(field, u[row])), six, use))
     grid, rho = stand.body.grid, stand.body.law.rho
     return Figures(
@@ -117,8 +131,7 @@ def figures_of(study: Study, stand: Stand, share: Floats) -> Figures:
 
 def strained(stand: Stand, share: Floats) -> Floats:
     """(nx, ny, nz): greatest use of strength of each voxel under any load that is judged."""
-    x = stand.body.at(share, len(stand.loads)).solve(stand.fields).x
-    there = stand.body.backend.put(share, np.float64)
+    there, x = stand.solve(share)
     each = [
         stand.body.backend.get(voxel_uses(stand.body, stand.strength, load.name, there, x[row]))
         for row, load in enumerate(stand.loads)

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from refledge.airframe.statics import CaseResult
 from refledge.errors import AnalysisError
 from refledge.flight.air import GRAVITY
 from refledge.geometry.drill import clamp_holes, clearance, screw_of
@@ -11,20 +12,21 @@ from refledge.model.parts import FrameDesign
 from refledge.shaping.space import Space
 from refledge.study import Study
 from refledge.typed import Bools, Floats
-from refledge.verify.beam_forces import motor_mass, tip_load
+from refledge.verify.beam_forces import arm_felt, motor_mass, tip_load
 from refledge.verify.plastics import printed_body
 from refledge.verify.pressed import clamp_patch
 from refledge.voxels.grid import touched
 from refledge.voxels.grips import Grip
 from refledge.voxels.material import Layered
 from refledge.voxels.modes import Lump
+from refledge.voxels.own_forces import Felt
 
 ALIKE = 0.9
 """Cosine between two loads on the tip from which the greater stands for both: our choice."""
 KINDS = {"flight": 1.0, "landing": 0.25, "handling": 0.25, "shake": 0.5}
 """Weight of a case by its kind: stiffness serves flight, the rest keeps it sound. Our choice."""
 SHAKE = "shaken sideways"
-"""Motor and mount under sideways acceleration: without it nothing holds the sideways mode up."""
+"""All under sideways acceleration: without it nothing holds the sideways mode up."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,7 +36,9 @@ class TipLoad:
     name: str
     kind: str
     wrench: Floats
-    """(6,): force, N, and moment, N m."""
+    """(6,): force, N, and moment, N m; of what rides on the tip, the arm's own plastic left out."""
+    felt: Felt
+    """By the arm's own plastic, from where it is clamped to its tip."""
     alike: tuple[str, ...] = ()
     """Names of lesser ones of its kind that pull alike, for which it stands."""
 
@@ -79,7 +83,8 @@ def tip_loads(study: Study) -> tuple[TipLoad, ...]:
     found = []
     for result, kind in kinds:
         force, moment = tip_load(study, result)
-        found.append(TipLoad(result.case.title, kind, np.concatenate([force, moment])))
+        wrench = np.concatenate([force, moment])
+        found.append(TipLoad(result.case.title, kind, wrench, _felt(study, result)))
     kept: dict[str, TipLoad] = {}
     for each in sorted(found, key=lambda load: -_size(study, load.wrench)):
         alike = [one for one in kept.values() if one.kind == each.kind
@@ -91,12 +96,24 @@ def tip_loads(study: Study) -> tuple[TipLoad, ...]:
     return (*kept.values(), _shake(study))
 
 
+def _felt(study: Study, result: CaseResult) -> Felt:
+    """As the solid verification takes it: about the middle of the body."""
+    field, turn = arm_felt(study, result)
+    return Felt(_three(field), _three(turn), (-study.frame.clamp.root_radius, 0.0, 0.0))
+
+
+def _three(values: Floats) -> tuple[float, float, float]:
+    x, y, z = map(float, values)
+    return x, y, z
+
+
 def _shake(study: Study) -> TipLoad:
-    """What rides on the tip under one g along y, by its centre of mass."""
+    """What rides on the tip under one g along y, by its centre of mass, and the arm itself."""
     rider = motor_mass(study)
     force = np.array([0.0, rider.mass * GRAVITY, 0.0])
     moment = np.cross(rider.centre - seat_centre(study.frame), force)
-    return TipLoad(SHAKE, "shake", np.concatenate([force, moment]))
+    felt = Felt((0.0, GRAVITY, 0.0))
+    return TipLoad(SHAKE, "shake", np.concatenate([force, moment]), felt)
 
 
 def _scaled(study: Study, wrench: Floats) -> Floats:

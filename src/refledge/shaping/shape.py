@@ -2,13 +2,11 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from hashlib import sha256
 from pathlib import Path
 from typing import Literal
 
 import numpy as np
 
-from refledge import __version__
 from refledge.errors import AnalysisError
 from refledge.shaping.crisp import as_printed, made_crisp
 from refledge.shaping.figures import Figures, Stand, figures_of, stand_of
@@ -17,6 +15,7 @@ from refledge.shaping.limits import Bounds, as_frequency, as_limits, bounds_of
 from refledge.shaping.loads import KINDS
 from refledge.shaping.space import Space, space_of
 from refledge.shaping.voxelise import solid_shares
+from refledge.shaping.work_key import work_key
 from refledge.study import Study
 from refledge.typed import Floats
 from refledge.voxels.fields import Ties
@@ -139,7 +138,7 @@ def shape_arm(
     recipe = _recipe(study, space, wish)
     whole = float((~space.void).sum()) * space.grid.spacing**3 * stand.body.law.rho
     teller = _teller(told, whole, wish)
-    file = keep / f"growing-{_key(problem, recipe, stand)}.npz" if keep else None
+    file = keep / f"growing-{work_key(problem, recipe, stand)}.npz" if keep else None
     design = optimise(problem, recipe, teller, file)
     found, after = made_crisp(study, stand, design.density, space, recipe.overhang, bounds)
     return Shaped(
@@ -178,7 +177,9 @@ def _problem(
     """Each load weighs as its kind does, over what it does to the present arm."""
     total = sum(KINDS[load.kind] for load in stand.loads)
     loads = tuple(
-        Load(load.name, field, KINDS[load.kind] / total / before.of(load.name).compliance)
+        Load(
+            load.name, field, KINDS[load.kind] / total / before.of(load.name).compliance, load.felt
+        )
         for load, field in zip(stand.loads, stand.fields, strict=True)
     )
     plastic = budget / stand.body.law.rho / space.grid.spacing**3
@@ -193,24 +194,6 @@ def _problem(
         solid=space.keep,
         empty=space.void,
     )
-
-
-def _key(problem: Problem, recipe: Recipe, stand: Stand) -> str:
-    """Of all that steers the growth, rounded: another brief or wish never takes up this one's."""
-    body = problem.body
-    loads = [(each.name, (np.round(each.wrench, 3) + 0.0).tolist()) for each in stand.loads]
-    limits = [(each.name, float(f"{each.most:.4g}")) for each in problem.limits]
-    least = problem.frequency.least if problem.frequency else 0.0
-    goal = f"{problem.goal} {problem.most_mass:.5f} {limits} {least:.3f}"
-    strong = problem.strength and (
-        problem.strength.most, problem.strength.strength,
-        {name: float(f"{each:.4g}") for name, each in problem.strength.factors.items()},
-    )  # fmt: skip
-    said = f"{__version__}|{recipe}|{body.grid}|{body.law}|{goal}|{loads}|{strong}"
-    found = sha256(said.encode())
-    for mark in (problem.solid, problem.empty, body.held):
-        found.update(np.packbits(np.asarray(mark)).tobytes())
-    return found.hexdigest()[:12]
 
 
 def _recipe(study: Study, space: Space, wish: Wish) -> Recipe:

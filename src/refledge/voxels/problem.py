@@ -12,6 +12,7 @@ from refledge.voxels.elasticity import Body
 from refledge.voxels.fields import Ties
 from refledge.voxels.modes import Lump
 from refledge.voxels.overhang import Overhang
+from refledge.voxels.own_forces import Felt
 from refledge.voxels.strength import Strength
 
 
@@ -23,6 +24,8 @@ class Load:
     forces: Floats
     """(3, nodes), N."""
     weight: float = 1.0
+    felt: Felt | None = None
+    """What the plastic itself feels in it, beside ``forces``."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -4,7 +4,7 @@ Deflections and tilts by the unit-load method, g = l . u; with K l' = l the chan
 voxel's stiffness is minus that voxel's mutual energy (Bendsoe and Sigmund 2003, adjoint method).
 Frequencies: Rayleigh's quotient of the mode. Voxels nearly empty are given less mass yet, so that
 they have no modes of their own (Du and Olhoff, Topological design of freely vibrating continuum
-structures, 2007).
+structures, 2007); nor do they weigh on what carries them.
 """
 
 from dataclasses import dataclass, field, replace
@@ -16,8 +16,9 @@ from refledge.typed import Floats, Ints
 from refledge.voxels.backend import Array
 from refledge.voxels.grid import CORNERS, at_corner
 from refledge.voxels.krylov import Solved
-from refledge.voxels.loads import Loads
+from refledge.voxels.loads import Field, Loads
 from refledge.voxels.modes import Mass, Modes, natural_modes, trial_motions
+from refledge.voxels.own_forces import own_forces, own_work
 from refledge.voxels.problem import FrequencyLimit, Problem, Recipe
 from refledge.voxels.stressed import Stressed, Stresses
 
@@ -83,14 +84,16 @@ class Responses:
         """
         scale = self._scale(density)
         kept = density if judged and self._stresses is not None else None
+        loads = self._pulling(density)
         self._stressed = None
         del density
         stiffness = self._body.at(scale, self._loads.shape[0])
-        solved = stiffness.solve(self._loads, self._u, self.recipe.tolerance)
+        solved = stiffness.solve(loads, self._u, self.recipe.tolerance)
         self._u = solved.x
         if kept is not None and self._stresses is not None:
-            slope = self._slope(kept)
-            self._stressed = self._stresses.evaluate(stiffness, kept, solved.x, slope)
+            self._stressed = self._stresses.evaluate(
+                stiffness, kept, solved.x, self._slope(kept), self._weight_slope(kept)
+            )
         del stiffness, scale
         self.problem.body.backend.tidy()
         return solved
@@ -99,8 +102,8 @@ class Responses:
         """Figures and gradients at ``density`` from its motions."""
         body, u, slope = self.problem.body, solved.x, self._slope(density)
         iterations = solved.iterations
-        compliance, whole = self._compliance(body.backend.energies(body.element, u, u), u, slope)
-        motions, slopes = self._limits(u, slope)
+        compliance, whole = self._compliance(body.backend.energies(body.element, u, u), u, density)
+        motions, slopes = self._limits(u, slope, density)
         modes, frequencies, frequency_slopes = None, np.zeros(0), []
         if self.problem.frequency is not None:
             modes = self._modes(self.problem.frequency, self._scale(density), density)
@@ -123,21 +126,50 @@ class Responses:
         least, power = self.recipe.least_stiffness, self.recipe.penalty
         return self._present * ((1 - least) * power * density ** (power - 1))
 
-    def _compliance(self, energies: Array, u: Array, slope: Array) -> tuple[float, Array]:
-        loads = self.problem.loads
+    def _pulling(self, density: Array) -> Loads | Field:
+        """The loads with each voxel's own forces, where any has them."""
+        if not any(load.felt for load in self.problem.loads):
+            return self._loads
+        body = self.problem.body
+        weight = _weight(body.backend.xp, density)
+        forces = body.backend.xp.zeros(self._loads.shape, np.float64)
+        self._loads.add(forces)
+        for row, load in enumerate(self.problem.loads):
+            if load.felt is not None:
+                forces[row] += own_forces(body, load.felt, weight)
+        return Field.of(body.backend, forces, body.held)
+
+    def _weight_slope(self, density: Array) -> Array:
+        """Of a voxel's weight to its density."""
+        return self._present * _weight_slope(self.problem.body.backend.xp, density)
+
+    def _compliance(self, energies: Array, u: Array, density: Array) -> tuple[float, Array]:
+        body, loads = self.problem.body, self.problem.loads
         work = self._loads.work(u)
         total = sum(load.weight * float(work[row]) for row, load in enumerate(loads))
         whole = sum(-load.weight * energies[row] for row, load in enumerate(loads))
-        return total, whole * slope
+        slope = whole * self._slope(density)
+        weight = _weight(body.backend.xp, density)
+        for row, load in enumerate(loads):
+            if load.felt is not None:
+                own = load.weight * own_work(body, load.felt, u[row])
+                total += float((weight * own).sum(dtype=np.float64))
+                slope = slope + 2 * own * self._weight_slope(density)
+        return total, slope
 
-    def _limits(self, u: Array, slope: Array) -> tuple[Floats, list[Array]]:
+    def _limits(self, u: Array, slope: Array, density: Array) -> tuple[Floats, list[Array]]:
         body = self.problem.body
         values, slopes = [], []
         for load, feel, factor in self._motions:
             a, b = u[load : load + 1], u[feel : feel + 1]
             values.append(factor * float(self._loads.case(feel).work(a)[0]))
             mutual = body.backend.energies(body.element, a, b)[0]
-            slopes.append(-factor * mutual * slope)
+            found = -factor * mutual * slope
+            felt = self.problem.loads[load].felt
+            if felt is not None:
+                own = factor * own_work(body, felt, b[0])
+                found = found + own * self._weight_slope(density)
+            slopes.append(found)
         return np.array(values), slopes
 
     def _modes(self, wanted: FrequencyLimit, scale: Array, density: Array) -> Modes:
@@ -165,9 +197,12 @@ def _plan(problem: Problem) -> tuple[list[Floats], list[Motion]]:
     """The load fields to solve for, the loads first, and each limit's place among them."""
     rows = [load.forces for load in problem.loads]
     names = [load.name for load in problem.loads]
+    alone = [load.felt is None for load in problem.loads]
     motions = []
     for limit in problem.limits:
         for row, known in enumerate(rows):
+            if row < len(alone) and not alone[row]:  # its field is of other forces too
+                continue
             size = np.vdot(known, known)
             factor = float(np.vdot(known, limit.feel) / size)
             left = limit.feel - factor * known

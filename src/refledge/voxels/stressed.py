@@ -1,9 +1,10 @@
 """Use of strength of a design under each load case, and its gradient by one more solve a case.
 
-The gradient of a figure f(stress(u), density) is its own slope to density less l . dK u with
-K l = df/du (adjoint method; Le, Norato, Bruns, Ha and Tortorelli, 2010, for the p-norm of relaxed
-stresses). What is kept is the greatest use itself: the p-norm gives the direction and is corrected
-to it at every design, their scaling without memory, so that a growth taken up again goes on alike.
+The gradient of a figure f(stress(u), density) is its own slope to density less l . dK u, and l . dp
+where voxels' own forces p pull, with K l = df/du (adjoint method; Le, Norato, Bruns, Ha and
+Tortorelli, 2010, for the p-norm of relaxed stresses). What is kept is the greatest use itself: the
+p-norm gives the direction and is corrected to it at every design, their scaling without memory, so
+that a growth taken up again goes on alike.
 """
 
 from dataclasses import dataclass
@@ -15,6 +16,7 @@ from refledge.typed import Floats, Ints
 from refledge.voxels.backend import Array
 from refledge.voxels.elasticity import Body, Stiffness
 from refledge.voxels.loads import Field
+from refledge.voxels.own_forces import Felt, own_work
 from refledge.voxels.problem import Problem, Recipe, StrengthLimit
 from refledge.voxels.strains import middle_forces, middle_strains
 from refledge.voxels.strength import Gathered, gathered, uses
@@ -28,6 +30,8 @@ class Judged(NamedTuple):
 
     row: int
     factor: float
+    felt: Felt | None
+    """What its plastic feels."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,15 +56,17 @@ class Stresses:
         self.body, self.limit, self.recipe = problem.body, limit, recipe
         self.xp = problem.body.backend.xp
         self.judged = [
-            Judged(row, limit.factors[load.name])
+            Judged(row, limit.factors[load.name], load.felt)
             for row, load in enumerate(problem.loads)
             if limit.factors.get(load.name, 0.0) > 0
         ]
         self._counts = problem.body.backend.put(limit.counts, np.float64)
         self._known: dict[int, Array] = {}
 
-    def evaluate(self, stiffness: Stiffness, density: Array, u: Array, slope: Array) -> Stressed:
-        """slope: (nx, ny, nz), of each voxel's stiffness to its density."""
+    def evaluate(
+        self, stiffness: Stiffness, density: Array, u: Array, slope: Array, weight_slope: Array
+    ) -> Stressed:
+        """slope, weight_slope: (nx, ny, nz), of voxels' stiffness and weight to their density."""
         found = [self._gathered(each, density, u) for each in self.judged]
         worst = max(each.most for each in found)
         active = [
@@ -71,9 +77,11 @@ class Stresses:
         forces = self.xp.stack([self._forces(found[k]) for k in active])
         adjoint, iterations = self._solved(stiffness, forces, active)
         for at, k in enumerate(active):
-            row = self.judged[k].row
+            row, felt = self.judged[k].row, self.judged[k].felt
             mutual = stiffness.energies(adjoint[at : at + 1], u[row : row + 1])[0]
             slopes[k] = found[k].to_density - mutual * slope
+            if felt is not None:
+                slopes[k] += own_work(self.body, felt, adjoint[at]) * weight_slope
         most, norms = (np.array([each[k] for each in found]) for k in range(2))
         return Stressed(most, norms, slopes, iterations)
 
