@@ -17,11 +17,13 @@ from refledge.model.grown import LOADS, GrownCase
 from refledge.shaping import rounds
 from refledge.shaping.figures import Figures, Moved
 from refledge.shaping.ground import greatest_use, ground_of, lacking, load_growth
+from refledge.shaping.limits import SWING, Bound, Bounds
 from refledge.shaping.loads import tip_loads
 from refledge.shaping.result import Result
-from refledge.shaping.rounds import AIM, HEAVIER, SOUNDER, Hands, grown_to_hold
+from refledge.shaping.rounds import AIM, HEAVIER, SLACK, SOUNDER, Hands, grown_to_hold
 from refledge.shaping.shape import Wish
 from refledge.study import Study
+from refledge.verify.results import SolidFigure
 
 WISH = Wish(voxel=3e-3, iterations=5, use=0.4)
 
@@ -57,6 +59,8 @@ class Script:
     unsolvable: int = 99
     """Which of those that are solved cannot be."""
     error: Exception | None = None
+    volumes: tuple[float, ...] = ()
+    """Of what is grown, m3; alike where none are given."""
     wishes: list[Wish] = field(default_factory=list)
     grounds: list[Study] = field(default_factory=list)
     solved: int = 0
@@ -74,10 +78,11 @@ class Script:
             for each in tip_loads(ground)
         )
         shaped: Any = SimpleNamespace(
-            after=Figures(0.07, moved, ()), wish=wish, budget=wish.mass or 0.075
+            after=Figures(0.07, moved, (30.0,)), wish=wish, budget=wish.mass or 0.075
         )
         printer = self.study.brief.printer
-        body: Any = SimpleNamespace(volume=1e-4, area=0.04)
+        volumes = self.volumes or (1e-4,) * len(self.voxels)
+        body: Any = SimpleNamespace(volume=volumes[len(self.wishes) - 1], area=0.04)
         laid: Any = SimpleNamespace(
             size=(0.1, 0.02, printer.height / 2), support=SimpleNamespace(area=0.0)
         )
@@ -88,7 +93,15 @@ class Script:
         if self.solved == self.unsolvable:
             raise AnalysisError("no mesh")
         cases = tuple(self._case(each) for each in ground.assessment.results)
-        return SimpleNamespace(use=self.printed, bears=SimpleNamespace(cases=cases))
+        figures = tuple(
+            SolidFigure(f"{each.case.title}: {what} of seat", "", size, 0.0, None)
+            for each in ground.assessment.results
+            for what, size in (("deflection", 1.2), ("tilt", 1.4))
+        )
+        return SimpleNamespace(
+            use=self.printed, bears=SimpleNamespace(cases=cases), modes=(25.0,),
+            verified=SimpleNamespace(figures=figures),
+        )  # fmt: skip
 
     def _case(self, result: CaseResult) -> GrownCase:
         """Hovering uses most of flight, though full thrust stands for it; layers use most."""
@@ -191,6 +204,59 @@ def test_other_than_strength_asks_for_mass(study: Study, script: Callable[..., A
         low = framed(study, odd, check("strength-a", 0.3))
         made, _ = script([low, framed(study, check("strength-a", 0.1))], [0.4, 0.4])
         assert made.wishes[1] == replace(WISH, mass=pytest.approx(0.075 * SOUNDER))
+    both = framed(study, check("buckling-x", -0.1), check("strength-a", -0.1))
+    made, _ = script([both, framed(study, check("strength-a", 0.1))], [0.4, 0.4])
+    again = made.wishes[1]
+    assert (again.use, again.mass) == (AIM, pytest.approx(0.075 * SOUNDER))
+    assert again.printed
+
+
+def test_least_mass_asks_for_what_came_out_more_and_for_less_use_where_it_buckles(
+    study: Study, script: Callable[..., Any]
+) -> None:
+    """The first asks by what came out as printed, the next for a lower use too, again and again."""
+    weak = framed(study, check("strength-a", -0.2))
+    thin = framed(study, check("buckling-x", -0.1), check("strength-a", 0.3))
+    holds = framed(study, check("strength-a", 0.1))
+    made, found = script([weak, thin, thin, holds], [0.4] * 4, 6, replace(WISH, goal="mass"))
+    uses = [wish.use for wish in made.wishes]
+    assert uses == [0.4, AIM, pytest.approx(AIM / SOUNDER), pytest.approx(AIM / SOUNDER**2)]
+    assert all(wish.printed and wish.mass is None for wish in made.wishes[1:])
+    softer = dict(made.wishes[1].softer)
+    assert softer.pop(SWING) == pytest.approx(1.2**2)
+    assert set(softer) == {each.name for each in tip_loads(study) if each.kind != "shake"}
+    assert list(softer.values()) == pytest.approx([1.4] * len(softer))
+    assert [each.allowed for each in found.rounds] == [None] * 4
+    assert found.framed is holds
+
+
+def test_the_lightest_that_holds_with_much_to_spare_is_grown_lighter(
+    study: Study, script: Callable[..., Any]
+) -> None:
+    """Of those that hold the lightest is kept; one that had to use less is left as it is."""
+    spare = framed(study, check("strength-a", 1 / (SLACK - 0.1) - 1))
+    full, weak = framed(study, check("strength-a", 0.05)), framed(study, check("strength-a", -0.1))
+    mass = replace(WISH, goal="mass")
+    for then, kept in ((full, full), (weak, spare)):
+        made, found = script([spare, then], [0.4, 0.8], 2, mass, volumes=(1e-4, 0.8e-4))
+        assert len(made.wishes) == 2
+        assert found.framed is kept
+        assert made.wishes[1].use == AIM
+    _, heavier = script([spare, full], [0.4, 0.8], 2, mass, volumes=(1e-4, 1.2e-4))
+    assert heavier.framed is spare
+    made, _ = script([spare], [0.4], 2)
+    assert len(made.wishes) == 1
+    thin = framed(study, check("buckling-x", -0.1), check("strength-a", 0.3))
+    made, _ = script([thin, spare], [0.4, 0.4], 6, mass)
+    assert len(made.wishes) == 2
+
+
+def test_limits_of_least_mass_tighten_by_what_moved_more_as_printed() -> None:
+    bounds = Bounds((Bound("a", "tilt", 4, 0.02), Bound("b", "tilt", 4, 0.02)), 20.0)
+    found = bounds.tighter({"a": 1.25, SWING: 1.44})
+    assert [each.most for each in found.motions] == pytest.approx([0.016, 0.016])
+    assert found.frequency == pytest.approx(24.0)
+    assert bounds.tighter({}) == bounds.tighter({"a": 0.9, "b": 0.8, SWING: 0.7}) == bounds
 
 
 def test_what_another_arm_cannot_mend_ends_it(study: Study, script: Callable[..., Any]) -> None:

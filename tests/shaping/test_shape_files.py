@@ -175,7 +175,9 @@ def in_frame(result: Result) -> Result:
     first = Round(
         number=1, loads=1.0, allowed=0.075, mass=0.0748, voxel_use=0.46, use=0.9, framed=made
     )
-    second = replace(first, number=2, loads=1.26, voxel_use=1.19, use=None, framed=None)
+    second = replace(
+        first, number=2, loads=1.26, allowed=None, voxel_use=1.19, use=None, framed=None
+    )
     return replace(
         result,
         solids=(solved(0.5, 0.1), solved(0.25, 0.3)),
@@ -194,6 +196,7 @@ def test_the_rounds_and_both_airframes_are_told(result: Result, tmp_path: Path) 
     assert first == (
         "1.00 x", "75.0 g", "74.8 g", "46.0 %", "90.0 %", "129 %", "1.26 x", "23.3 Hz", "1",
     )  # fmt: skip
+    assert second[1] == "as little as may be"
     assert second[4:6] == ("not solved", "–")
     assert told["rounds"]["heads"] == ["", "round 1", "round 2"]
     assert told["rounds"]["rows"] == [list(each) for each in rows_of_rounds]

@@ -39,9 +39,10 @@ def round_rows(found: Result) -> Iterator[tuple[str, ...]]:
 
 
 def _told(each: Round) -> tuple[str, ...]:
+    allowed = "as little as may be" if each.allowed is None else show(each.allowed, "kg", "g")
     use = "not solved" if each.use is None else show(each.use, "1", "%")
     grown = (
-        _times(each.loads), show(each.allowed, "kg", "g"), show(each.mass, "kg", "g"),
+        _times(each.loads), allowed, show(each.mass, "kg", "g"),
         show(each.voxel_use, "1", "%"), use,
     )  # fmt: skip
     made = each.framed

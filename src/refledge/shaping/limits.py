@@ -1,6 +1,7 @@
 """What the lightest arm must still do: how far its tip may move, tilt and swing, by load case."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -13,6 +14,7 @@ from refledge.verify.beam_forces import arm_figures
 from refledge.voxels.problem import FrequencyLimit, Limit
 
 FULL = "full-thrust"
+SWING = "first mode"
 MODES = 2
 """Lowest modes that must lie above the least frequency, of whatever kind: then all do."""
 
@@ -43,6 +45,18 @@ class Bounds:
     """Hz, of the arm alone with what rides on its tip."""
     use: float = np.inf
     """Greatest use of strength of any voxel; none to keep where it was left off."""
+
+    def tighter(self, softer: Mapping[str, float]) -> "Bounds":
+        """For an arm that moves ``softer`` times as far as its voxels say, by load, and swings as
+        one that gives ``softer[SWING]`` times as much; loads that none was measured of take the
+        greatest. Never wider."""
+        most = max((each for name, each in softer.items() if name != SWING), default=1.0)
+        motions = tuple(
+            replace(each, most=each.most / max(1.0, softer.get(each.case, most)))
+            for each in self.motions
+        )
+        swing = max(1.0, softer.get(SWING, 1.0))
+        return replace(self, motions=motions, frequency=self.frequency * swing**0.5)
 
     def worst(self, figures: Figures) -> float:
         """Greatest share used of any, frequencies by their squares."""

@@ -34,8 +34,8 @@ class Round:
     number: int
     loads: float
     """It grew under, the greatest over that of the airframe with the drawn arm (1)."""
-    allowed: float
-    """kg, what it might weigh, solid throughout."""
+    allowed: float | None
+    """kg, what it might weigh, solid throughout; None where least mass was sought."""
     mass: float
     """kg, as printed."""
     voxel_use: float

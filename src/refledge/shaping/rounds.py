@@ -7,16 +7,15 @@ printed. A shape of which the voxels already say that it will not hold is not so
 more the next time, rigidity before weight.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import inf
 
 from refledge.errors import AnalysisError, GeometryError, InputError
 from refledge.model.grown import GrownArm
-from refledge.shaping.bearing import Bears
+from refledge.shaping.found_more import printed_shares, softer_shares
 from refledge.shaping.ground import greatest_use, ground_of, lacking, load_growth, of_strength
 from refledge.shaping.keeping import kept_arm
-from refledge.shaping.loads import SHAKE, tip_loads
 from refledge.shaping.printable import Printable
 from refledge.shaping.reanalysis import ArmFound
 from refledge.shaping.result import InFrame, Result, Round
@@ -31,7 +30,11 @@ from another, and for loads that move again. Our choice."""
 HEAVIER = 1.2
 """By which the arm may weigh more from one growth to the next, at most: our choice."""
 SOUNDER = 1.1
-"""The same where something other than strength fails: our choice."""
+"""The same where something other than strength fails; for least mass, by which the use that is
+asked for falls: walls come out thicker by as much. Our choice."""
+SLACK = 0.8
+"""Use of strength in its frame below which the lightest arm that holds is grown anew, lighter: our
+choice, a little less than AIM."""
 ARMS = ("arms", "arms and plates", "airframe")
 """Parts of checks that another arm can change."""
 
@@ -77,7 +80,7 @@ def grown_to_hold(
             break
         rounds.append(_round(found, ground, number))
         best = found if best is None or _short(found) < _short(best) else best
-        if last or not _may_help(found):
+        if last or not (_may_help(found) or _may_be_lighter(found, wish)):
             break
         wish, ground = _asked(ground, found, wish), ground_of(drawn, _of(found))
     assert best is not None  # the last round is always solved
@@ -104,6 +107,15 @@ def _may_help(found: Result) -> bool:
     return any(check.part in ARMS for check in left)
 
 
+def _may_be_lighter(found: Result, wish: Wish) -> bool:
+    """Whether it holds with so much to spare that least mass is yet to come: not where strength had
+    to be asked for less of, for what else failed."""
+    if found.framed is None or wish.goal != "mass" or lacking(found.study, found.framed):
+        return False
+    lowered = bool(wish.printed) and wish.use is not None and wish.use < AIM
+    return not lowered and greatest_use(found.framed) < SLACK
+
+
 def _hopeless(found: Result, wish: Wish) -> bool:
     """Whether the voxels say that it will not hold as printed, and more mass may help."""
     after = found.shaped.after
@@ -117,28 +129,38 @@ def _heavier(found: Result, wish: Wish) -> Wish:
 
 
 def _asked(ground: Study, found: Result, wish: Wish) -> Wish:
-    """For the next round. Where other than strength fails, buckling say, mass may help."""
+    """For the next round. Where other than strength fails, buckling say, mass may help; where least
+    mass is sought, asking for a lower use, which comes to the same."""
     left = lacking(found.study, _of(found))
-    bears = found.solids[1].bears if found.solids else None
-    assert bears is not None  # it was solved to be kept
+    solid = found.solids[1] if found.solids else None
+    assert solid is not None  # it was solved
+    assert solid.bears is not None  # to be kept
+    other = any(check.part in ARMS and not of_strength(check) for check in left)
+    printed = tuple(printed_shares(ground, found, solid.bears, wish))
+    if wish.goal == "mass":
+        use = wish.use if wish.printed and wish.use else AIM
+        softer = tuple(softer_shares(ground, found, solid))
+        return replace(wish, use=use / SOUNDER if other else use, printed=printed, softer=softer)
+    mass = found.shaped.budget * SOUNDER if other else wish.mass
     if not any(map(of_strength, left)):
-        return replace(wish, mass=found.shaped.budget * SOUNDER)
-    return replace(wish, use=AIM, printed=tuple(printed_shares(ground, found, bears, wish)))
+        return replace(wish, mass=mass)
+    return replace(wish, use=AIM, printed=printed, mass=mass)
 
 
-def _short(found: Result) -> tuple[float, float]:
-    """How many checks of the frame are lacking, and how far they are off; worst without frame."""
+def _short(found: Result) -> tuple[float, float, float]:
+    """How many checks of the frame are lacking, and how far they are off, worst without frame; what
+    the arm weighs, kg."""
     if found.framed is None:
-        return inf, inf
+        return inf, inf, inf
     left = lacking(found.study, found.framed)
-    return len(left), sum(max(0.0, -check.margin) for check in left)
+    return len(left), sum(max(0.0, -check.margin) for check in left), found.spec.mass
 
 
 def _round(found: Result, ground: Study, number: int) -> Round:
     framed, solids = found.framed, found.solids
     return Round(
         number=number,
-        allowed=found.shaped.budget,
+        allowed=None if found.shaped.wish.goal == "mass" else found.shaped.budget,
         mass=found.spec.mass,
         loads=load_growth(found.study, ground),
         voxel_use=found.shaped.after.use,
@@ -151,22 +173,3 @@ def _round(found: Result, ground: Study, number: int) -> Round:
             lacking=tuple(check.key for check in lacking(found.study, framed)),
         ),
     )  # fmt: skip
-
-
-def printed_shares(
-    ground: Study, found: Result, bears: Bears, wish: Wish
-) -> Iterator[tuple[str, float]]:
-    """By load: use of strength as printed, of all cases that it stands for, over that of voxels
-    without what was known before; where the growth did not come down to what was asked, over what
-    was asked, since the next one may not either."""
-    limits, known = ground.brief.limits, dict(wish.printed)
-    usual = max(known.values(), default=1.0)
-    for load in tip_loads(ground):
-        voxels = found.shaped.after.of(load.name).use
-        if load.name == SHAKE or not voxels:
-            continue
-        factor = limits.flight_factor if load.kind == "flight" else limits.landing_factor
-        names = (load.name, *load.alike)
-        printed = max(max(e.plastic, e.layers) for e in bears.cases if e.title in names)
-        reached = min(voxels, wish.use or voxels)
-        yield load.name, factor * printed / reached * known.get(load.name, usual)

@@ -74,6 +74,9 @@ class Wish:
     printed: tuple[tuple[str, float], ...] = ()
     """By load: use of strength as printed over that of voxels, measured before; voxels' uses are
     taken times it, so that ``use`` is one as printed."""
+    softer: tuple[tuple[str, float], ...] = ()
+    """By load, and by ``limits.SWING``: motion of the seat as printed over that of voxels, measured
+    before; limits of least mass are taken as much tighter."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -133,7 +136,9 @@ def shape_arm(
     before = figures_of(study, stand, present)
     budget = wish.mass or next(spec.mass for spec in study.parts if spec.key == "arm")
     use = np.inf if wish.use is None else wish.use
-    bounds = bounds_of(study, stand, before, use) if wish.goal == "mass" else None
+    bounds = None
+    if wish.goal == "mass":
+        bounds = bounds_of(study, stand, before, use).tighter(dict(wish.softer))
     problem = _problem(study, space, stand, before, budget, bounds, wish.use)
     recipe = _recipe(study, space, wish)
     whole = float((~space.void).sum()) * space.grid.spacing**3 * stand.body.law.rho
