@@ -7,8 +7,14 @@ import numpy as np
 import pytest
 
 from refledge.airframe.assessment import Assessment
-from refledge.airframe.joint_checks import joint_checks
-from refledge.airframe.joints import LEAST_PRELOAD, WASHER_SHARE, bolt_share, clamp_preload
+from refledge.airframe.joint_checks import clamp_pull, joint_checks
+from refledge.airframe.joints import (
+    LEAST_PRELOAD,
+    WASHER_SHARE,
+    bolt_share,
+    clamp_preload,
+    joint_stiffnesses,
+)
 from refledge.airframe.sizing import Sized, screen
 from refledge.airframe.task import Task
 from refledge.airframe.tube_checks import tube_checks
@@ -90,9 +96,19 @@ def test_pressure_under_washers_is_preload_and_the_root_moment(task: Task, sized
     once = by_key(task, sized)["clamp-washer"]
     twice = by_key(task, sized, worked(sized.assessment, 2.0))["clamp-washer"]
     assert twice.demand - idle.demand == pytest.approx(2 * (once.demand - idle.demand))
-    moment = max(ends[:, 4].max() for ends in root_ends(sized))
-    whole = moment / sized.frame.clamp.pitch_x / 2 / RING
-    assert 0.0 < once.demand - idle.demand < whole * 1.2
+    pulls = [clamp_pull(end, sized.frame.clamp) for ends in root_ends(sized) for end in ends]
+    bolt, plastic = joint_stiffnesses(sized.frame, task.materials, task.hardware)
+    whole = bolt / (bolt + plastic) * max(pulls) / RING
+    assert once.demand - idle.demand == pytest.approx(whole)
+    assert f"{max(pulls):.0f} N" in once.note
+
+
+def test_pull_of_the_hardest_clamp_bolt_is_statics(sized: Sized) -> None:
+    """A force at the tip, up and off the arm's axis: moments about the inner pair, and across."""
+    clamp, force, reach, aside = sized.frame.clamp, 40.0, 0.2, 5e-3
+    ends = np.array([0.0, 0.0, force, force * aside, force * reach, 0.0])
+    outer = force * (reach + clamp.pitch_x) / clamp.pitch_x
+    assert clamp_pull(ends, clamp) == pytest.approx(outer / 2 + force * aside / clamp.pitch_y)
 
 
 def test_preload_left_falls_with_creep(task: Task, sized: Sized) -> None:

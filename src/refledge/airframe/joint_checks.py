@@ -32,7 +32,7 @@ from refledge.analysis.joints import (
 )
 from refledge.model.checks import Check
 from refledge.model.fasteners import Insert
-from refledge.model.parts import FrameDesign
+from refledge.model.parts import ClampDesign, FrameDesign
 from refledge.typed import Floats
 
 LAP_BAR = 3 + SPAN_BEAMS // 2
@@ -99,11 +99,21 @@ def _clamp_in_plane(task: Task, frame: FrameDesign, found: Assessment) -> tuple[
     )  # fmt: skip
 
 
+def clamp_pull(ends: Floats, clamp: ClampDesign) -> float:
+    """Pull on the hardest of an arm's four bolts, N.
+
+    ends: (6,), sizes of the forces on the root block at the outer bolts, N and N m. By statics the
+    outer pair takes the whole shear force and the moment over the way to the inner pair; the twist
+    is a couple across, to the safe side within the outer pair alone.
+    """
+    return float((ends[2] + ends[4] / clamp.pitch_x) / 2 + ends[3] / clamp.pitch_y)
+
+
 def clamp_tension(task: Task, frame: FrameDesign, found: Assessment) -> Check:
-    """Root moment as a couple between the bolt pairs, against the plates under the washers."""
+    """Moments and shear force of the root in the bolts, against the plates under the washers."""
     clamp, screw = frame.clamp, task.hardware.screws[frame.clamp.screw]
-    result, ends = max(_root_forces(found), key=lambda pair: pair[1][4])
-    pull = ends[4] / clamp.pitch_x / 2 + ends[2] / 4
+    result, ends = max(_root_forces(found), key=lambda pair: clamp_pull(pair[1], clamp))
+    pull = clamp_pull(ends, clamp)
     preload = clamp_preload(frame, task.materials, task.hardware)
     bolt, plastic = joint_stiffnesses(frame, task.materials, task.hardware)
     felt = bolt / (bolt + plastic) * pull
@@ -114,10 +124,11 @@ def clamp_tension(task: Task, frame: FrameDesign, found: Assessment) -> Check:
         key="clamp-washer", title="pressure under the clamp bolts' washers", group="joints",
         part="plates", load_case=result.case.title, demand=pressure,
         capacity=material.strength_xy / factor, unit="Pa", shown="MPa",
-        method="root moment as a couple between the bolt pairs, shared by stiffness (Shigley, "
-        "joint constant), added to the preload",
+        method="moments of the root as couples along and across the arm, its shear force on the "
+        "outer pair, shared by stiffness (Shigley, joint constant), added to the preload",
         source=f"factor {factor:g} from the brief", spread=material.strength_spread,
-        note=f"larger screws help: frame.rod_screw is {screw.size}",
+        note=f"hardest bolt pulled by {pull:.0f} N; larger screws help: frame.rod_screw is "
+        f"{screw.size}",
     )  # fmt: skip
 
 
