@@ -7,6 +7,7 @@ import pytest
 from refledge.airframe.heat_checks import heat_checks
 from refledge.airframe.joint_checks import joint_checks
 from refledge.airframe.late_uses import LEAST, late_uses
+from refledge.airframe.payload_line_checks import payload_line_checks
 from refledge.airframe.sizing import Sized, rank, screen
 from refledge.airframe.strength_checks import creep_strength
 from refledge.airframe.task import Task
@@ -19,6 +20,7 @@ def asked(task: Task, sized: Sized) -> dict[str, Check]:
     checks = (
         *joint_checks(task, sized.frame, sized.assessment),
         creep_strength(task, sized.frame, sized.assessment),
+        *payload_line_checks(task, sized.frame, sized.assessment),
         *heat_checks(task.brief, mount),
     )
     return {check.key: check for check in checks}
@@ -31,7 +33,8 @@ def with_limits(task: Task, **changes: float) -> Task:
 
 def test_uses_are_those_of_the_checks(task: Task, sized: Sized) -> None:
     checks, uses = asked(task, sized), late_uses(task, sized.frame, sized.assessment)
-    assert set(uses) == {"clamp-washer", "clamp-preload", "creep-hover", "heat-ASA-mount"}
+    line = {"payload-line", "payload-line-bosses"}
+    assert set(uses) == {"clamp-washer", "clamp-preload", "creep-hover", "heat-ASA-mount"} | line
     for key, use in uses.items():
         assert use == pytest.approx(1.0 / (1.0 + checks[key].margin))
         assert sized.uses[key] == use

@@ -263,7 +263,7 @@ def test_every_load_case_is_held_against_strength(task: Task, sized: Sized) -> N
         assert check.capacity == pytest.approx(task.materials["ASA"].strength_xy / factor)
         assert f"layers-{result.case.key}-plates" in found
     landings = [key for key in found if key.startswith("strength") and key.endswith("leg")]
-    assert len(landings) == 3
+    assert len(landings) == 4
     order = [result.case.key for result in sized.assessment.results]
     hover = sized.assessment.stresses[order.index("hover")]
     worst = max(stress.in_plane for stress in hover)

@@ -146,11 +146,11 @@ def test_left_and_right_losses_mirror_each_other(
 def test_keys_kinds_and_shapes(cases: Callable[..., dict[str, LoadCase]]) -> None:
     found = cases("six-x")
     flight = ("hover", "full-thrust", "yaw", "gust", "rotor-lost")
-    landing = ("landing-all", "landing-one", "side-load")
-    assert tuple(found) == (*flight, *landing, "carried")
+    landing = ("landing-all", "landing-one", "side-load", "drift")
+    assert tuple(found) == (*flight, *landing, "carried", "caught")
     assert {found[key].kind for key in flight} == {"flight"}
     assert {found[key].kind for key in landing} == {"landing"}
-    assert found["carried"].kind == "handling"
+    assert found["carried"].kind == found["caught"].kind == "handling"
     assert [key for key, case in found.items() if case.sustained] == ["hover"]
     for case in found.values():
         assert case.title
@@ -181,6 +181,8 @@ def test_slung_payload_pulls_with_the_load_factor(
     cases: Callable[..., dict[str, LoadCase]],
 ) -> None:
     for key, case in cases("six-x").items():
+        if key == "caught":  # by what thrust gives beyond weight
+            continue
         factor = np.sum(case.rotor_thrust) / (MASS * GRAVITY)
         expected = 1.0 if key == "carried" else factor
         assert case.slung_force == pytest.approx(0.6 * GRAVITY * expected, rel=1e-9), key
@@ -273,15 +275,34 @@ def test_rotor_lost_says_where_full_thrust_does_not_reach(
     assert "more than full thrust gives" in reasons["rotor-lost"]
 
 
+def test_a_line_is_caught_only_where_there_is_one_that_thrust_can_pull(
+    brief: Brief, rotor: RotorModel, layout_of: Maker
+) -> None:
+    layout = layout_of("six-x")
+    fixed = replace(brief, payload=replace(brief.payload, slung=False))
+    for one, mass in ((brief, MASS), (fixed, MASS), (brief, 20.0)):
+        at, full = hover(brief, layout, rotor, MASS), full_thrust(brief, layout, rotor)
+        found = {c.key: c for c in load_cases(one, layout, rotor, at, full, mass, LEGS, LANDING)}
+        assert ("caught" in found) == (one is brief and mass == MASS)
+        if "caught" in found:
+            rest = (MASS - brief.payload.mass) * GRAVITY
+            assert found["caught"].slung_force == pytest.approx(full.total_thrust - rest)
+            assert not np.any(found["caught"].foot_force)
+
+
 def test_landings(cases: Callable[..., dict[str, LoadCase]]) -> None:
     found = cases("six-x")
-    every, single, side = (found[k].foot_force for k in ("landing-all", "landing-one", "side-load"))
+    keys = ("landing-all", "landing-one", "side-load", "drift")
+    every, single, side, drift = (found[k].foot_force for k in keys)
     np.testing.assert_allclose(every, [[0, 0, LANDING / LEGS]] * LEGS)
     np.testing.assert_allclose(single[0], [0, 0, LANDING / 2])
     assert not np.any(single[1:])
     np.testing.assert_allclose(side[:, 2], every[:, 2])
     np.testing.assert_allclose(side[:, 1], 0.5 * every[:, 2])
-    for key in ("landing-all", "landing-one", "side-load"):
+    np.testing.assert_allclose(drift[:, 2], every[:, 2])
+    np.testing.assert_allclose(drift[:, 0], -0.5 * every[:, 2])
+    assert not np.any(drift[:, 1])
+    for key in keys:
         assert not np.any(found[key].rotor_thrust)
         assert "1.5 m/s" in found[key].reason
     assert found["carried"].held_arm == 0

@@ -170,6 +170,12 @@ def _tray() -> TrayDesign:
     )
 
 
+def lined_frame() -> FrameDesign:
+    """A payload's line hangs from webbing round the tray."""
+    base = frame(6)
+    return replace(base, tray=replace(base.tray, line=0.010))
+
+
 def standing_frame() -> FrameDesign:
     """A frame whose tray stands off the lower plate on bosses."""
     base = frame()

@@ -222,6 +222,27 @@ def test_battery_lies_between_the_fences_and_straps_pass_beside_it() -> None:
         make_tray(replace(one, tray=replace(t, thickness=0.0015)), HARDWARE)
 
 
+@pytest.mark.parametrize("stands", [False, True])
+def test_webbing_of_a_line_passes_the_middle_of_the_tray(stands: bool) -> None:
+    """Down through both slots, and over the plate between them; ears close round it."""
+    one = standing_frame() if stands else frame(6)
+    tray = replace(one.tray, line=0.010)
+    solid = make_tray(replace(one, tray=tray), HARDWARE)
+    edge, inner = tray.width / 2 + 2e-3, tray.width / 2 - 1e-3
+    for side in (-1, 1):
+        y = sorted((side * inner, side * edge))
+        down = kernel.box((-0.004, y[0], -0.1), (0.004, y[1], 1e-3))
+        assert kernel.volume(kernel.common(solid, down)) == pytest.approx(0.0, abs=1e-14)
+        y = sorted((side * edge, side * (edge + 2e-3)))
+        ear = kernel.box((-0.005, y[0], -tray.hang), (0.005, y[1], -tray.stand))
+        assert kernel.volume(kernel.common(solid, ear)) == pytest.approx(kernel.volume(ear))
+    over = -tray.stand if stands else -1e-3
+    across = kernel.box((-0.005, -edge, over), (0.005, edge, over + 1e-3))
+    assert kernel.volume(kernel.common(solid, across)) == pytest.approx(0.0, abs=1e-14)
+    plain = kernel.volume(make_tray(one, HARDWARE))
+    assert 0.0 < abs(kernel.volume(solid) - plain) < 0.15 * plain
+
+
 def test_a_tray_on_bosses_is_a_plate_and_four_rings_without_fences() -> None:
     """Cut half-way up, the rings alone; at the battery's face nothing hangs below."""
     one = standing_frame()

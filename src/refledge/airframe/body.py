@@ -18,6 +18,7 @@ from refledge.airframe.gear import (
 from refledge.airframe.guard import guard_for
 from refledge.airframe.hinge import hinge_for
 from refledge.airframe.mast import mast_for
+from refledge.airframe.payload_line import webbing_for
 from refledge.airframe.rail import rail_depth, rail_for, with_shelves
 from refledge.airframe.rooting import WIRE_BORE, corner, edge, root_pitch, rooted
 from refledge.airframe.seat import seat_for
@@ -176,6 +177,7 @@ def _tray(brief: Brief, hardware: Hardware) -> TrayDesign:
         yaw=0.0,
         fence=min(10e-3, battery.height / 3),
         strap_width=20e-3,
+        line=webbing_for(brief),
         screw="M3",
         pitch_x=pitch,
         pitch_y=pitch,

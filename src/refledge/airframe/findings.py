@@ -21,6 +21,7 @@ from refledge.airframe.leg_root import leg_root_checks
 from refledge.airframe.making import Solids
 from refledge.airframe.mast_checks import mast_checks
 from refledge.airframe.modeshapes import describe_modes
+from refledge.airframe.payload_line_checks import payload_line_checks
 from refledge.airframe.rail_checks import rail_checks
 from refledge.airframe.shaking_checks import shaking_checks
 from refledge.airframe.sizing import Sized
@@ -78,6 +79,7 @@ def all_checks(
         *wire_checks(task, frame),
         stance_check(task, frame, found),
         *rail_checks(task, frame, found),
+        *payload_line_checks(task, frame, found),
         *link_checks(task, frame, found),
         *fold_wires(task, frame),
         *fit_checks(task.brief, layout, solids.specs, solids.assembly),

@@ -16,6 +16,7 @@ from refledge.airframe.leg_lap import with_lap
 from refledge.airframe.leg_root import flange_for, rest_of
 from refledge.airframe.legs import LegForce, deepest_strut, size_leg, whole_lines
 from refledge.airframe.mast import sized_mast
+from refledge.airframe.payload_line import sized_for_line
 from refledge.airframe.rooting import edge
 from refledge.airframe.skid import sized_skid
 from refledge.airframe.task import Task
@@ -142,6 +143,7 @@ def sized_tray(task: Task, body: Body, material: str, felt: tuple[float, float])
         brief.limits.landing_factor,
         brief.printer.layer,
     )
+    tray = sized_for_line(task, tray, task.materials[material])
     hole = task.hardware.screws[tray.screw].clearance_hole + brief.frame.hole_allowance
     loads = [battery_hung(tray, brief.battery, brief.battery.mass, felt)]
     if body.rail and not brief.payload.slung:

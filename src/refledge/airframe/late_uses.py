@@ -6,6 +6,7 @@ from math import isnan
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.heat_checks import heat_checks
 from refledge.airframe.joint_checks import clamp_tension, lap_tension, preload_kept
+from refledge.airframe.payload_line_checks import payload_line_checks
 from refledge.airframe.strength_checks import creep_strength
 from refledge.airframe.task import Task
 from refledge.model.checks import Check
@@ -18,7 +19,7 @@ LEAST = 0.1
 
 def late_uses(task: Task, frame: FrameDesign, found: Assessment) -> dict[str, float]:
     """Demand over capacity by the checks' own keys: pressure under washers, preload after creep,
-    stress that creeps in hover, heat at the motors.
+    stress that creeps in hover, the pull of a payload's line, heat at the motors.
 
     Without a reserve: a frame that holds narrowly is not turned down for it, one that fails is.
     """
@@ -36,4 +37,5 @@ def _late(task: Task, frame: FrameDesign, found: Assessment) -> Iterator[Check]:
         yield lap_tension(task, frame, found)
     yield preload_kept(task, frame)
     yield creep_strength(task, frame, found)
+    yield from payload_line_checks(task, frame, found)
     yield from heat_checks(task.brief, {MOUNT: task.materials[frame.mount.material]})

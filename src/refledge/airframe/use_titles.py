@@ -20,6 +20,8 @@ TITLES = {
     "clamp-washer": "pressure under the clamp bolts' washers",
     "lap-washer": "pressure under the lap bolts' washers",
     "clamp-preload": "preload left after creep under the washers",
+    "payload-line": "bending of the tray by the payload's line",
+    "payload-line-bosses": "pull of the payload's line on the bosses",
     "creep-hover": "sustained stress in hover",
     "heat": "part temperature below softening",
 }

@@ -98,6 +98,7 @@ def load_cases(
         _rotor_lost(flight, hover, full),
         *_landings(flight, landing_force_total),
         _carried(flight),
+        *_caught(flight, full),
     )
 
 
@@ -187,14 +188,18 @@ def _landings(flight: _Flight, force: float) -> tuple[LoadCase, ...]:
     upright[:, 2] = force / flight.n_legs
     single = np.zeros((flight.n_legs, 3))
     single[0, 2] = ONE_LEG_SHARE * force
-    sideways = upright.copy()
+    sideways, forwards = upright.copy(), upright.copy()
     sideways[:, 1] = SIDE_SHARE * upright[:, 2]
+    forwards[:, 0] = -SIDE_SHARE * upright[:, 2]
     one = f"{speed}; one leg first: a rigid body hit as far out as its radius of gyration, half"
-    side = f"{speed}, drifting to the right: sideways {SIDE_SHARE:g} of vertical, common practice"
+    drift = f"{SIDE_SHARE:g} of vertical, common practice"
+    side = f"{speed}, drifting to the right: sideways {drift}"
+    ahead = f"{speed}, drifting forwards: back {drift}; it bends other legs than to the right"
     listed = (
         ("landing-all", "hard landing on all legs", speed, upright),
         ("landing-one", "hard landing on one leg", one, single),
         ("side-load", "side load at landing", side, sideways),
+        ("drift", "drift forwards at landing", ahead, forwards),
     )
     return tuple(
         flight.case(key, title, reason, "landing", feet=feet) for key, title, reason, feet in listed
@@ -206,6 +211,33 @@ def _carried(flight: _Flight) -> LoadCase:
     return flight.case(
         "carried", "carried by one arm", reason, "handling", load_factor=1.0, held_arm=0
     )
+
+
+def _caught(flight: _Flight, full: OperatingPoint) -> tuple[LoadCase, ...]:
+    """A slung payload that holds on to the ground or to a tree; nothing without one."""
+    payload = flight.brief.payload
+    pull = line_pull(payload.mass, flight.mass, full.total_thrust)
+    if not payload.slung or pull <= 0.0:
+        return ()
+    reason = f"the line holds fast while it climbs: full thrust pulls it by {pull:.0f} N"
+    case = flight.case(
+        "caught",
+        "line caught at full thrust",
+        reason,
+        "handling",
+        thrust=_thrusts(full),
+        torque=flight.reaction(np.array([state.torque for state in full.rotors])),
+        load_factor=pull / (payload.mass * GRAVITY),
+    )
+    return (case,)
+
+
+def line_pull(payload: float, all_up: float, thrust: float) -> float:
+    """Pull of a line that holds fast, N: ``thrust`` (N) less the weight of all but the payload.
+
+    payload, all_up: masses, kg.
+    """
+    return thrust - (all_up - payload) * GRAVITY
 
 
 def _thrusts(point: OperatingPoint) -> Floats:

@@ -86,8 +86,8 @@ NEEDS: dict[str, tuple[str, ...]] = {
     "skid_rear": _SKID,
     "tray": (
         "tray.length", "tray.width", "tray.thickness", "tray.fence", "tray.strap_width",
-        "tray.screw", "tray.pitch_x", "tray.pitch_y", "tray.stand", "tray.boss", "tray.wall",
-        "tray.shelf", "tray.shelf_length", "tray.shelf_pitch_x", "tray.shelf_pitch_y",
+        "tray.line", "tray.screw", "tray.pitch_x", "tray.pitch_y", "tray.stand", "tray.boss",
+        "tray.wall", "tray.shelf", "tray.shelf_length", "tray.shelf_pitch_x", "tray.shelf_pitch_y",
         "hole_allowance",
     ),
     "rail": (

@@ -3,6 +3,8 @@
 It lies flat on the plate with fences beside the battery, or stands off on bosses round its screws.
 """
 
+from itertools import pairwise
+
 from refledge.errors import GeometryError
 from refledge.geometry import kernel as solid_kernel
 from refledge.geometry.drill import clearance, drills, rectangle_of, screw_of, sinks
@@ -50,6 +52,14 @@ def sink_depth(screw: Screw) -> float:
     return (SINK * screw.diameter - screw.clearance_hole) / 2
 
 
+def straps(tray: TrayDesign) -> list[tuple[float, float]]:
+    """Middle along the tray and width of each strap, m: two round the battery, and the webbing of
+    a payload's line between them."""
+    s = STRAP_STATION * tray.length
+    line = [(0.0, tray.line)] if tray.line > 0 else []
+    return [(-s, tray.strap_width), *line, (s, tray.strap_width)]
+
+
 def bore_top(tray: TrayDesign, x: float, hole: float) -> float:
     """Height at which a ``hole`` at ``x`` comes out, m: in a strap groove, if it meets one.
 
@@ -57,8 +67,7 @@ def bore_top(tray: TrayDesign, x: float, hole: float) -> float:
     """
     if tray.stand > 0:
         return 0.0
-    reach = (tray.strap_width + STRAP_PLAY + hole) / 2
-    in_groove = abs(abs(x) - STRAP_STATION * tray.length) < reach
+    in_groove = any(abs(abs(x) - at) < (wide + STRAP_PLAY + hole) / 2 for at, wide in straps(tray))
     return -groove_depth(tray) if in_groove else 0.0
 
 
@@ -151,39 +160,46 @@ def _shelf_screws(frame: FrameDesign, hardware: Hardware, kernel: Kernel) -> lis
 
 
 def tray_outline(tray: TrayDesign) -> Loop:
-    """Plate with four ears that close the strap slots, m."""
+    """Plate with ears that close the strap slots, m."""
     x, y, ear = tray.length / 2, tray.width / 2 + fence_wall(tray), tray.width / 2 + SLOT - 1e-3
-    ear, reach, s = max(y, ear + LIP), _ear_reach(tray), STRAP_STATION * tray.length
-    if s - reach < 1e-3 or s + reach > x - 1e-3:
+    ear, ends = max(y, ear + LIP), _ears(tray)
+    gaps = [b[0] - a[1] for a, b in pairwise([(-x, -x), *ends, (x, x)])]
+    if min(gaps) < 1e-3 or (not tray.line and ends[1][0] < 1e-3):
         raise GeometryError(
             f"tray: straps {tray.strap_width * 1e3:.1f} mm wide do not fit a tray "
             f"{tray.length * 1e3:.1f} mm long"
         )
-    stations = [-x, -s - reach, -s - reach, -s + reach, -s + reach]
-    stations += [s - reach, s - reach, s + reach, s + reach, x]
-    levels = [y, y, ear, ear, y, y, ear, ear, y, y]
+    stations = [-x, *(each for a, b in ends for each in (a, a, b, b)), x]
+    levels = [y, *([y, ear, ear, y] * len(ends)), y]
     if ear <= y:
         return rounded(rectangle(-x, x, -y, y), _CORNER)
     under: list[Point] = [(a, -b) for a, b in zip(stations, levels, strict=True)]
     return rounded([*under, *[(a, -b) for a, b in reversed(under)]], _CORNER)
 
 
-def _ear_reach(tray: TrayDesign) -> float:
-    return (tray.strap_width + STRAP_PLAY) / 2 + LIP
+def _ears(tray: TrayDesign) -> list[tuple[float, float]]:
+    """Where along the tray each pair of ears begins and ends, m."""
+    halves = [(at, (wide + STRAP_PLAY) / 2 + LIP) for at, wide in straps(tray)]
+    return [(at - half, at + half) for at, half in halves]
 
 
 def _slots(tray: TrayDesign) -> list[Loop]:
-    """Two pairs of slots, half a slot under the battery's upper edge so that the strap pulls in."""
-    half, inner = (tray.strap_width + STRAP_PLAY) / 2, tray.width / 2 - 1e-3
-    s = STRAP_STATION * tray.length
-    shapes = [(x, y) for x in (-s, s) for y in (-inner - SLOT, inner)]
-    return [rounded(rectangle(x - half, x + half, y, y + SLOT), 1e-3) for x, y in shapes]
+    """Pairs of slots, half a slot under the battery's upper edge so that the strap pulls in."""
+    inner = slot_edge(tray)
+    spans = [(at, (wide + STRAP_PLAY) / 2) for at, wide in straps(tray)]
+    shapes = [(x, half, y) for x, half in spans for y in (-inner - SLOT, inner)]
+    return [rounded(rectangle(x - half, x + half, y, y + SLOT), 1e-3) for x, half, y in shapes]
+
+
+def slot_edge(tray: TrayDesign) -> float:
+    """Inner edges of the slots, over which straps pull, from the tray's middle, m."""
+    return tray.width / 2 - 1e-3
 
 
 def _fences(tray: TrayDesign, kernel: Kernel) -> list[Solid]:
     """Walls down both long sides of a flat tray, open where the straps run."""
-    s, gap, x = STRAP_STATION * tray.length, _ear_reach(tray), tray.length / 2 - _CORNER
-    spans = [(-x, -s - gap), (-s + gap, s - gap), (s + gap, x)]
+    x, ends = tray.length / 2 - _CORNER, _ears(tray)
+    spans = [(a[1], b[0]) for a, b in pairwise([(-x, -x), *ends, (x, x)])]
     y0, low = tray.width / 2, -tray.thickness - tray.fence
     y1 = y0 + fence_wall(tray)
     walls = []
@@ -194,10 +210,9 @@ def _fences(tray: TrayDesign, kernel: Kernel) -> list[Solid]:
 
 
 def _grooves(tray: TrayDesign, kernel: Kernel) -> list[Solid]:
-    half, y = (tray.strap_width + STRAP_PLAY) / 2, tray.width / 2 + SLOT - 1e-3
-    depth = groove_depth(tray)
-    s = STRAP_STATION * tray.length
-    return [kernel.box((x - half, -y, -depth), (x + half, y, 1e-3)) for x in (-s, s)]
+    y, depth = slot_edge(tray) + SLOT, groove_depth(tray)
+    spans = [(at, (wide + STRAP_PLAY) / 2) for at, wide in straps(tray)]
+    return [kernel.box((x - half, -y, -depth), (x + half, y, 1e-3)) for x, half in spans]
 
 
 def _screw_holes(frame: FrameDesign, hardware: Hardware) -> list[Hole]:

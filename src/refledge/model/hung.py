@@ -29,6 +29,9 @@ class TrayDesign:
     """Diameter of the bosses, m."""
     wall: float = 0.0
     """Thickness of the walls that join the bosses across the tray, m; 0: none."""
+    line: float = 0.0
+    """Width of the webbing that a payload's line hangs from, through two slots in the middle beside
+    the battery, m; 0: none."""
     shelf: float = 0.0
     """Reach of the plate beyond both long sides between the straps, for payload rails, m."""
     shelf_length: float = 0.0

@@ -114,7 +114,7 @@ class FrameWish:
         "battery and a carrier that slides between them, held by two pins",
         choices=("none", "rails"),
         default="none",
-        reason="the payload comes with what holds it",
+        reason="a slung payload hangs from the battery tray; any other comes with what holds it",
     )
     wires: str = text(
         "how the motor wires run along printed arms: inside, outside in clips, or inside where "

@@ -24,7 +24,7 @@ _BY_UNIT: Final[dict[str, str]] = {
     "LegDesign.split LegDesign.lap LegDesign.lap_depth "
     "LegDesign.depth_foot LegDesign.flange_thickness TrayDesign.length TrayDesign.width "
     "TrayDesign.thickness TrayDesign.fence TrayDesign.strap_width TrayDesign.pitch_x "
-    "TrayDesign.stand TrayDesign.boss TrayDesign.wall "
+    "TrayDesign.line TrayDesign.stand TrayDesign.boss TrayDesign.wall "
     "ClipDesign.bundle ClipDesign.places ClipDesign.length ClipDesign.wall ClipDesign.tie "
     "FootDesign.sleeve FootDesign.wall FootDesign.sole FootDesign.flare "
     "GuardDesign.radius GuardDesign.thickness GuardDesign.strut GuardDesign.rim "

@@ -85,6 +85,7 @@ ON_THE_BENCH: tuple[Stage, ...] = (
         fasteners=("battery tray",),
         say=(
             "Thread the two straps through their slots first.",
+            "{webbing}",
             "Screw heads sink into the battery's side of the tray; nuts lie on the plate. Run a "
             "finger over the heads: none may stand out, or it wears through the battery.",
         ),

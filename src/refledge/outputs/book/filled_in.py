@@ -22,6 +22,10 @@ def filled_in(study: Study) -> dict[str, str]:
             "coax": _coax(study),
             "decked": _decked(study),
             "payload": _payload(study),
+            "webbing": _webbing(study),
+            "controllers": _controllers(study),
+            "controller_ties": _controller_ties(study),
+            "weak_line": _weak_line(study),
         }
     )
 
@@ -42,9 +46,62 @@ def _payload(study: Study) -> str:
     """What holds the payload where the frame has no rails for it."""
     if study.frame.rail is not None:
         return ""
+    if study.frame.tray.line:
+        return (
+            "Bring both ends of the webbing down beside the battery and sew or tie them to one "
+            "ring, as far under the battery as it is wide: webbing must not press on its edges. "
+            "The payload's line hangs from the ring."
+        )
     does = "hangs" if study.brief.payload.slung else "is held"
     name = capital(study.brief.payload.name)
     return f"{name}: {does} by what it comes with; no part of the frame is made to hold it."
+
+
+def _controllers(study: Study) -> str:
+    """Where the speed controllers go: only whole plates are a floor between the arms."""
+    if study.frame.plate.style == "full":
+        return (
+            "Stick the speed controllers onto the lower plate between the arms with foam tape, one "
+            "for each motor, and lead their wires out now: the upper plate covers them."
+        )
+    return (
+        "Stick a speed controller on edge to the side of each arm's root with foam tape, as far "
+        "out as the plates reach, for pairs one to either side: between the arms the plates have "
+        "no floor. Lead its wires out now."
+    )
+
+
+def _controller_ties(study: Study) -> str:
+    if study.frame.plate.style == "full":
+        return ""
+    return (
+        "Put a cable tie round both plates, arm and speed controller, between the bolts' heads: "
+        "tape alone lets go in the heat."
+    )
+
+
+def _webbing(study: Study) -> str:
+    """How the webbing of a payload's line goes round the tray; "" without one."""
+    wide = study.frame.tray.line
+    if not wide:
+        return ""
+    return (
+        f"Thread the webbing of the payload's line too, {show(wide, 'm', 'mm', 2)} wide: up "
+        "through one of the two slots in the middle, over the tray, down through the other."
+    )
+
+
+def _weak_line(study: Study) -> str:
+    """The line's weak link, by what the payload pulls at full thrust; "" without a line."""
+    pulls = {case.key: case.slung_force for case in study.loads}
+    if not study.frame.tray.line or "caught" not in pulls:
+        return ""
+    parts = min(2.0 * pulls["full-thrust"], pulls["caught"])
+    return (
+        f"Between ring and line put a weak link, a thread tried on a spring balance, that parts at "
+        f"about {show(parts, 'N', 'N', 2)}: a line that is caught pulls by up to "
+        f"{show(pulls['caught'], 'N', 'N', 2)} and holds the aircraft down."
+    )
 
 
 def _carrier(study: Study) -> str:

@@ -7,8 +7,7 @@ OF_THE_FRAME: tuple[Stage, ...] = (
         "Arms onto the lower plate", ("arm", "arm_inner", "arm_outer", "tube", "root_block"),
         base=("lower_plate", "tray", "rail"), lift=UP, unless=HINGES,
         say=(
-            "Lay the speed controllers between the arms, one for each motor, and lead their wires "
-            "out now: the upper plate covers them.",
+            "{controllers}",
             "Put all arms in place before any bolt is tightened.",
         ),
     ),
@@ -29,6 +28,7 @@ OF_THE_FRAME: tuple[Stage, ...] = (
             "before its outer pair, and from each arm on to the one furthest away; then the same "
             "round to full torque.",
             "Wait an hour and go round once more: plastic settles under the washers.",
+            "{controller_ties}",
         ),
         caution=(
             "Plastic creeps",

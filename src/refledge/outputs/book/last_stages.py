@@ -75,6 +75,7 @@ LAST: tuple[Stage, ...] = (
         say=(
             "Two straps, pulled tight. Slide the battery to where the chapter on balance says.",
             "{payload}",
+            "{weak_line}",
         ),
         caution=(
             "Propellers stay off",
