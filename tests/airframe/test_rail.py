@@ -146,9 +146,10 @@ def test_stouter_for_a_payload_that_lands_with_the_airframe(railed: Brief, made:
     harder = tuple(
         replace(each, acceleration=3 * each.acceleration) for each in one.assessment.results
     )
-    stout = sized_rails(task, one.frame, harder)
+    plain, stout = (sized_rails(task, one.frame, each) for each in (one.assessment.results, harder))
     assert stout.rail is not None
-    assert stout.rail.flange > one.frame.rail.flange >= FIXED.flange
+    assert plain.rail is not None
+    assert stout.rail.flange > plain.rail.flange >= FIXED.flange
 
 
 def test_rails_are_as_thin_as_hold(railed_task: Task, made: Sized) -> None:
@@ -157,13 +158,13 @@ def test_rails_are_as_thin_as_hold(railed_task: Task, made: Sized) -> None:
     one = sized_rails(railed_task, made.frame, results)
     assert max(rail_uses(railed_task, one, results).values()) <= 1.0
     pulled = tuple(
-        replace(each, case=replace(each.case, slung_force=3 * each.case.slung_force))
+        replace(each, case=replace(each.case, slung_force=1.3 * each.case.slung_force))
         for each in results
     )
     stout = sized_rails(railed_task, made.frame, pulled)
     assert stout.rail is not None
     assert one.rail is not None
-    assert stout.rail.flange > one.rail.flange == SLUNG.flange
+    assert stout.rail.flange > one.rail.flange >= SLUNG.flange
     assert max(rail_uses(railed_task, stout, pulled).values()) <= 1.0
     thin = sizes_of(stout.rail, stout.tray)
     for name in ("flange", "carrier", "shelf"):
