@@ -25,7 +25,6 @@ from refledge.airframe.wires import clips_for
 from refledge.airframe.working import MOTOR_RISE, printable
 from refledge.flight.layout import lay_out, with_heights
 from refledge.geometry.leg import strut_inner
-from refledge.model.fasteners import Screw
 from refledge.model.gear import LegDesign
 from refledge.model.hung import lowest
 from refledge.model.layout import Layout
@@ -77,11 +76,6 @@ def split_place(task: Task, body: Body, length: float) -> float:
     if size[0] <= printer.bed_length and size[1] <= printer.bed_width:
         return 0.0
     return (body.root_length + length - body.mount.length) / 2
-
-
-def lap_length(screw: Screw) -> float:
-    """Two rows of bolts, a washer and 3 mm apart, 1.2 mm of plastic outside their washers, m."""
-    return 2 * (screw.washer_diameter / 2 + 1.2e-3) + screw.washer_diameter + 3e-3
 
 
 def sized_legs(task: Task, body: Body, material: str) -> tuple[Body, LegForce]:

@@ -15,10 +15,10 @@ from refledge.airframe.joints import (
     joint_stiffnesses,
 )
 from refledge.airframe.judge import judge
+from refledge.airframe.lap_sizing import lap_pulls, rows_of
 from refledge.airframe.nut_checks import nut_checks, seat_pull
 from refledge.airframe.rooting import edge
 from refledge.airframe.statics import CaseResult
-from refledge.airframe.structure import SPAN_BEAMS
 from refledge.airframe.task import Task
 from refledge.airframe.tube_checks import tube_checks
 from refledge.airframe.working import Working
@@ -34,9 +34,6 @@ from refledge.model.checks import Check
 from refledge.model.fasteners import Insert
 from refledge.model.parts import ClampDesign, FrameDesign
 from refledge.typed import Floats
-
-LAP_BAR = 3 + SPAN_BEAMS // 2
-"""Beam of an arm that is its lap: after two in the clamp and one in the tenon."""
 
 
 def joint_checks(task: Task, frame: FrameDesign, found: Assessment) -> tuple[Check, ...]:
@@ -133,24 +130,19 @@ def clamp_tension(task: Task, frame: FrameDesign, found: Assessment) -> Check:
 
 
 def lap_tension(task: Task, frame: FrameDesign, found: Assessment) -> Check:
-    """Moment in the lap as a couple between its two rows of bolts, against the washers."""
+    """Moment and shear force of the lap on its two rows of bolts, against the washers."""
     arm, screw = frame.arm, task.hardware.screws[frame.arm.lap_screw]
-    laps = [found.structure.beams_of("arm", index)[LAP_BAR] for index in range(frame.n_arms)]
-    worst, result = 0.0, found.results[0]
-    for each in found.results:
-        moment = float(np.abs(each.forces[laps, :, 4]).max())
-        if moment > worst:
-            worst, result = moment, each
-    rows = arm.lap - screw.washer_diameter - 2.4e-3
-    preload = clamp_preload(frame, task.materials, task.hardware)
-    pull = worst / rows / 2 + preload
+    pulls = lap_pulls(found, arm.lap - rows_of(screw))
+    result = found.results[int(pulls.argmax())]
+    pull = float(pulls.max()) + clamp_preload(frame, task.materials, task.hardware)
     pressure = float(washer_pressure(pull, screw.washer_diameter, screw.clearance_hole))
     material, factor = task.materials[arm.material], task.brief.limits.joint_factor
     return judge(
         key="lap-washer", title="pressure under the lap bolts' washers", group="joints",
         part="arms", load_case=result.case.title, demand=pressure,
         capacity=material.strength_xy / factor, unit="Pa", shown="MPa",
-        method="moment in the lap as a couple between its rows of bolts, added to the preload",
+        method="moment in the lap's middle as a couple between its rows of bolts, shear force "
+        "shared by them, added to the preload",
         source=f"factor {factor:g} from the brief", spread=material.strength_spread,
     )  # fmt: skip
 

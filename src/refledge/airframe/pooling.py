@@ -14,13 +14,13 @@ from refledge.airframe.fillness import fill_of
 from refledge.airframe.framing import (
     Setting,
     frame_for,
-    lap_length,
     least_lap_half,
     setting_for,
     sized_legs,
     whole_layers,
 )
 from refledge.airframe.grown_pool import grown_candidate, grown_uses
+from refledge.airframe.lap_sizing import lap_length
 from refledge.airframe.plates import root_stiffness
 from refledge.airframe.pool import Pool, make_pool
 from refledge.airframe.rooting import edge

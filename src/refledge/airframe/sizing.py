@@ -21,6 +21,7 @@ from refledge.airframe.framing import (
 )
 from refledge.airframe.hinge import with_lock
 from refledge.airframe.hinge_uses import hinge_uses, least_lock
+from refledge.airframe.lap_sizing import lap_for
 from refledge.airframe.late_uses import late_uses
 from refledge.airframe.places import part_centres
 from refledge.airframe.pool import Choice, Pool, choose
@@ -104,6 +105,8 @@ class Learnt:
     """Factor on the legs' depth, where their own modes lie badly or they bear too little."""
     lock: str = ""
     """Lock bolt of folding arms; "" keeps it as it is."""
+    lap: float = 0.0
+    """Length of the laps of arms in two parts, m; 0 keeps it as it is."""
 
 
 def finish(
@@ -132,6 +135,7 @@ def finish(
         body = replace(body, hinge=hinge)
     tube = pool.family == "tube"
     arm = block.candidates.arm(row, task.brief.frame.tube if tube else pool.material)
+    arm = replace(arm, lap=max(arm.lap, learnt.lap)) if arm.split else arm
     thickness = whole_layers(plate, task.brief.printer.layer)
     frame = frame_for(task, body, arm, pool.material, thickness)
     setting = next(each for each in settings if each.body.arm_width == body.arm_width)
@@ -163,6 +167,7 @@ def hold(task: Task, sized: Sized, made: Made | None = None) -> Sized:
         blocks = tuple(_with_body(block, sized) for block in pool.blocks)
         pool = replace(pool, blocks=blocks)
     learnt = replace(sized.learnt, leg_scale=1.0, felt=None, push=None, results=(), lock="")
+    learnt = replace(learnt, lap=now.arm.lap)
     found = finish(task, pool, settings, plate, learnt, sized.choice, made)
     return replace(found, learnt=sized.learnt)
 
@@ -243,9 +248,10 @@ def _rounds(
 
 
 def _same(one: Sized, other: Sized) -> bool:
-    """The same arm with the same legs: the search goes round in a circle from here."""
+    """The same arm with the same legs and laps: the search goes round in a circle from here."""
     scales = one.learnt.leg_scale, other.learnt.leg_scale
-    return one.choice.index == other.choice.index and scales[0] == scales[1]
+    same = scales[0] == scales[1] and one.frame.arm.lap == other.frame.arm.lap
+    return one.choice.index == other.choice.index and same
 
 
 def learn(task: Task, found: Sized) -> Learnt:
@@ -270,7 +276,8 @@ def learn(task: Task, found: Sized) -> Learnt:
     )
     push = float(found.assessment.result("landing-one").case.foot_force[:, 2].max())
     lock = least_lock(task, found.frame, found.assessment)
-    return Learnt(bands, tighten, hardest, push, found.assessment.results, scale, lock)
+    lap = lap_for(task, found.frame, found.assessment)
+    return Learnt(bands, tighten, hardest, push, found.assessment.results, scale, lock, lap)
 
 
 def rank(found: Sized) -> tuple[float, float]:

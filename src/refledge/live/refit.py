@@ -6,7 +6,6 @@ from refledge.airframe.body import Body, least_arm_width
 from refledge.airframe.framing import (
     Setting,
     frame_for,
-    lap_length,
     placed_layout,
     setting_for,
     sized_skids,
@@ -14,6 +13,7 @@ from refledge.airframe.framing import (
 )
 from refledge.airframe.grown_pool import check_fits
 from refledge.airframe.hinge import with_lock
+from refledge.airframe.lap_sizing import lap_length
 from refledge.airframe.pooling import settings_of
 from refledge.airframe.rail import resized, sizes_of
 from refledge.airframe.task import Task
@@ -151,10 +151,17 @@ def _arm(task: Task, frame: FrameDesign, setting: Setting, printed: str) -> ArmD
         tenon_length=body.mount.length,
         material=task.brief.frame.tube if tube else printed,
         split=split,
-        lap=lap_length(task.hardware.screws[screw]) if split else 0.0,
+        lap=_lap(task, old) if split else 0.0,
         lap_screw=screw if split else "",
     )
     return replace(new, pitch=_pitch(old, new))
+
+
+def _lap(task: Task, old: ArmDesign) -> float:
+    """As long as it was, where its bolts are the same, m; the shortest where it had none."""
+    screw = task.brief.frame.rod_screw
+    same = old.split > 0.0 and old.lap_screw == screw
+    return old.lap if same else lap_length(task.hardware.screws[screw])
 
 
 def _pitch(old: ArmDesign, new: ArmDesign) -> float:
