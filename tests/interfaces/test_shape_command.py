@@ -2,6 +2,7 @@
 
 import inspect
 import json
+import shutil
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from refledge.interfaces.commands.shape import shape
 from refledge.interfaces.shaping import asked, rounds_asked
 from refledge.shaping.rounds import MOST
 from refledge.shaping.shape import LIGHTEST_USE, USE
+from tests.demo import GIVEN
 
 EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler" / "brief.toml"
 
@@ -60,8 +62,13 @@ def test_a_build_is_refused_before_any_work(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_a_whole_run_on_coarse_voxels(tmp_path: Path) -> None:
+    """Of the example with its arms given: one pair of family and plastic is sized, not sixteen."""
+    shutil.copytree(EXAMPLE.parent, tmp_path, dirs_exist_ok=True)
+    brief = tmp_path / "brief.toml"
+    brief.write_text(brief.read_text(encoding="utf-8") + GIVEN, encoding="utf-8")
     given = ["--voxel", "3 mm", "--iterations", "20", "--json"]
-    found = CliRunner().invoke(app, ["shape", str(EXAMPLE), "--out", str(tmp_path), *given])
+    out = tmp_path / "shape"
+    found = CliRunner().invoke(app, ["shape", str(brief), "--out", str(out), *given])
     assert found.exit_code == 0, found.output
     said = json.loads(found.stdout)
     before, after = (
@@ -69,4 +76,4 @@ def test_a_whole_run_on_coarse_voxels(tmp_path: Path) -> None:
         for which in ("present", "grown")
     )
     assert after["deflection"] < before["deflection"]
-    assert (tmp_path / "grown-arm.3mf").is_file()
+    assert (out / "grown-arm.3mf").is_file()

@@ -25,7 +25,8 @@ needs_ccx = pytest.mark.skipif(not calculix.available(), reason="needs the packa
 @needs_ccx
 @pytest.mark.slow
 def test_arm_agrees_to_six_digits(tmp_path: Path) -> None:
-    for row in compare_arm(tmp_path):
+    """Both solve one mesh, so a coarse one will do; docs/solid-analysis.md has a finer one's."""
+    for row in compare_arm(tmp_path, size=8e-3, round_elements=0.5):
         assert row.difference < 1e-6, row.name
 
 
@@ -45,7 +46,7 @@ def test_two_plastics_that_touch_agree(tmp_path: Path) -> None:
     case = SolidCase("push", (push,))
     ours = static(system, [case])
     found = modes(calculix.as_calculix_weighs(system), 3)
-    other = calculix.run(system, case_load(system, case)[None], tmp_path, 3)
+    other = calculix.run(system, case_load(system, case)[None], tmp_path, 3, threads=1)
     scale = np.abs(ours.displacements).max()
     np.testing.assert_allclose(other.displacements, ours.displacements, atol=1e-6 * scale)
     np.testing.assert_allclose(other.frequencies, found.frequencies, rtol=1e-6)
