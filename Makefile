@@ -46,7 +46,7 @@ demo: $(STAMP) page-if-node
 test: $(STAMP) $(NODE_STAMP) page
 	@sh scripts/system_packages.sh tests
 	cd web && npm test --silent
-	$(BIN)/python -m pytest -q -n $(WORKERS) --dist worksteal
+	OPENBLAS_NUM_THREADS=1 $(BIN)/python -m pytest -q -n $(WORKERS) --dist worksteal
 
 # The verification book: solid solver against published problems, beams against solids.
 verify: $(STAMP)
