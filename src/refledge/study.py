@@ -18,6 +18,7 @@ from refledge.airframe.making import Solids, make_solids
 from refledge.airframe.search import Found, search
 from refledge.airframe.shopping import shopping_list
 from refledge.airframe.sizing import Sized, hold, size
+from refledge.airframe.small_craft import fastener_notes
 from refledge.airframe.stand import with_fitted_motor
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import make_task, rotor_model
@@ -234,6 +235,7 @@ def _gather(
         fasteners=assessment.fasteners,
         shopping=shopping_list(brief, sized.layout, sized.frame, assessment.fasteners),
         notes=notes_for(task, sized.layout, found.left_out)
+        + fastener_notes(task, assessment.fasteners)
         + fold_notes(sized.frame, sized.layout, solids.assembly)
         + (learned.about(used) if learned else ()),
         learned=learned.of(used) if learned else {},

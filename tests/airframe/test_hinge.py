@@ -34,6 +34,7 @@ from refledge.airframe.joints import clamp_preload
 from refledge.airframe.judge import reserve
 from refledge.airframe.making import make_solids
 from refledge.airframe.places import part_centres
+from refledge.airframe.pooling import settings_of
 from refledge.airframe.sizing import PLATES, Sized, screen
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import make_task, rotor_model
@@ -270,11 +271,12 @@ def test_solids_fold_without_meeting_and_keep_their_volume(weak_task: Task, weak
 
 
 def test_thin_plates_are_not_tried_where_heads_must_sink(hinged_task: Task) -> None:
-    assert 3e-3 in plates_for(hinged_task, [], PLATES)
+    settings = settings_of(hinged_task, "box")
+    assert 3e-3 in plates_for(hinged_task, settings, PLATES)
     m5 = replace(hinged_task.brief, frame=replace(hinged_task.brief.frame, rod_screw="M5"))
-    assert min(plates_for(replace(hinged_task, brief=m5), [], PLATES)) == 4e-3
+    assert min(plates_for(replace(hinged_task, brief=m5), settings, PLATES)) == 4e-3
     clamped = replace(m5, frame=replace(m5.frame, arm_root="clamped"))
-    assert min(plates_for(replace(hinged_task, brief=clamped), [], PLATES)) == 3e-3
+    assert min(plates_for(replace(hinged_task, brief=clamped), settings, PLATES)) == 3e-3
 
 
 def test_an_unknown_lock_is_refused(hinged: Sized, hinged_task: Task) -> None:

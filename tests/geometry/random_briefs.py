@@ -31,7 +31,7 @@ def brief_text(seed: int) -> str:
     tables = (
         _mission(draw, lift), _drive(draw, scale, inches, holes, can),
         _pack(draw, scale, lift), _controller(draw), _payload(draw, lift), _others(draw),
-        _printer(draw), _layout(draw, kind, inches), _frame(draw),
+        _printer(draw), _layout(draw, kind, inches), _frame(draw, inches),
     )  # fmt: skip
     text = f'title = "random {seed}"\nwiring = "{40 * scale:.0f} g"\n' + "".join(tables)
     options = _options(seed, text)
@@ -200,8 +200,8 @@ def _layout(draw: random.Random, kind: str, inches: float) -> str:
     return found
 
 
-def _frame(draw: random.Random) -> str:
-    screw = draw.choice(("M3", "M4", "M5"))
+def _frame(draw: random.Random, inches: float) -> str:
+    screw = draw.choice(("M2", "M2.5", "M3") if inches < 7.0 else ("M3", "M4", "M5"))
     return (
         f'[frame]\nmaterial = "ASA"\narm_family = "{draw.choice(ARM_FAMILIES)}"\n'
         f'tube = "{draw.choice(TUBES)}"\nlegs = {draw.randint(3, 8)}\n'

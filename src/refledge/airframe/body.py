@@ -38,6 +38,9 @@ from refledge.model.upper import (
 
 TRAY_THICKNESS = 3.2e-3
 """m; the thinnest, which takes the countersunk heads of its screws: our choice."""
+TRAY_PITCH = 16e-3, 30e-3
+"""m; between the tray's screws, both ways: as wide as the battery covers, within these. Narrow
+under a small battery, so that the arms' ends come near the middle. Our choice."""
 WASHER_GAP = 1e-3
 """m; between two washers side by side: our choice."""
 DRIVER_CLEARANCE = 1e-3
@@ -168,7 +171,7 @@ def mount_for(brief: Brief, arm_width: float, paired: bool, hardware: Hardware) 
 def _tray(brief: Brief, hardware: Hardware) -> TrayDesign:
     battery = brief.battery
     screw = hardware.screws["M3"]
-    pitch = 30e-3
+    pitch = min(TRAY_PITCH[1], max(TRAY_PITCH[0], battery.width + 1e-3 - 2 * edge(screw)))
     inner = max(battery.width + 1e-3, pitch + 2 * edge(screw))
     return TrayDesign(
         length=max(battery.length, pitch + 2 * edge(screw) + 40e-3),

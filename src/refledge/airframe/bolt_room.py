@@ -2,6 +2,7 @@
 
 from refledge.airframe.body import Body
 from refledge.airframe.bolting import longest_grip
+from refledge.airframe.candidates import DEPTHS, LEAST_TIP
 from refledge.airframe.framing import Setting, whole_layers
 from refledge.airframe.hinge import longest_lock
 from refledge.airframe.rooting import WIRE_BORE
@@ -40,23 +41,29 @@ def plates_for(task: Task, settings: list[Setting], plates: tuple[float, ...]) -
     """Those of ``plates`` (m) to try: with an arm whose depth is fixed, those that bolts pass too;
     the legs' screws of folding arms sink into the lower one.
 
-    Drawn arms are chosen no deeper than the bolts pass (``build_pool``). Raises WishError where no
-    plate leaves bolts long enough.
+    Drawn arms are chosen no deeper than the bolts pass (``build_pool``), so that a plate must leave
+    room for the shallowest. Raises WishError where no plate leaves bolts long enough.
     """
     if task.brief.frame.arm_root == "folding":
         least = least_sunk(task.hardware.screws[task.brief.frame.rod_screw])
         plates = tuple(each for each in plates if each >= least)
-    if task.grown is None:
-        return plates
-    deep, body = task.grown.interface, settings[0].body
-    fits = []
-    for plate in plates:
-        root, tip = deepest(task, body, whole_layers(plate, task.brief.printer.layer))
-        if deep.depth_root <= root and deep.depth_tip <= tip:
-            fits.append(plate)
+    grown = task.grown
+    root, tip = (
+        (grown.interface.depth_root, grown.interface.depth_tip)
+        if grown
+        else (float(DEPTHS[0]), LEAST_TIP)
+    )
+    fits = tuple(each for each in plates if _passes(task, settings[0].body, each, root, tip))
     if not fits:
+        arm = "the grown arm" if grown else "the shallowest arm"
         raise WishError(
-            f"no bolt is long enough for the grown arm, {1e3 * deep.depth_root:.0f} mm deep, "
+            f"no bolt is long enough for {arm}, {1e3 * root:.0f} mm deep, "
             "between plates; next: a larger rod screw (frame.rod_screw)"
         )
-    return tuple(fits)
+    return fits
+
+
+def _passes(task: Task, body: Body, plate: float, root: float, tip: float) -> bool:
+    """Whether bolts pass plates ``plate`` thick with an arm so deep at root and tip, m."""
+    most = deepest(task, body, whole_layers(plate, task.brief.printer.layer))
+    return root <= most[0] + 1e-9 and tip <= most[1] + 1e-9

@@ -13,6 +13,7 @@ from refledge.airframe.joints import clamp_preload
 from refledge.airframe.layout_choice import first_layout
 from refledge.airframe.shopping import shopping_list
 from refledge.airframe.sizing import Learnt, Made, Sized
+from refledge.airframe.small_craft import fastener_notes
 from refledge.airframe.stand import with_fitted_motor
 from refledge.airframe.task import Task
 from refledge.airframe.task_making import (
@@ -196,7 +197,8 @@ def renoted(study: Study) -> Study:
     notes = notes_for(study.task, study.layout, combinations(study.task)[1])
     own = tuple(note for note in study.notes if note.startswith(BY_HAND))
     folded = fold_notes(study.frame, study.layout, study.assembly)
-    return replace(study, notes=(*own, *notes, *folded))
+    small = fastener_notes(study.task, study.fasteners)
+    return replace(study, notes=(*own, *notes, *small, *folded))
 
 
 def _noted(study: Study, by_hand: ByHand) -> Study:

@@ -194,7 +194,7 @@ class FrameWish:
     )
     rod_screw: str = text(
         "screw of the clamped joints",
-        choices=("M3", "M4", "M5"),
+        choices=("M2", "M2.5", "M3", "M4", "M5"),
         default="M3",
         reason="common practice on airframes under 10 kg",
     )
