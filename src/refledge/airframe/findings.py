@@ -21,6 +21,7 @@ from refledge.airframe.leg_root import leg_root_checks
 from refledge.airframe.making import Solids
 from refledge.airframe.mast_checks import mast_checks
 from refledge.airframe.modeshapes import describe_modes
+from refledge.airframe.mount_checks import mount_checks
 from refledge.airframe.payload_line_checks import payload_line_checks
 from refledge.airframe.rail_checks import rail_checks
 from refledge.airframe.shaking_checks import shaking_checks
@@ -66,6 +67,7 @@ def all_checks(
         *fatigue_checks(task, frame, found),
         *_buckling(task, sized),
         *joint_checks(task, frame, found),
+        *mount_checks(task, frame, layout, found),
         *heat_checks(task.brief, printed),
         *mast_checks(task, frame, found),
         *cover_checks(task, frame, found),
