@@ -25,7 +25,7 @@ from refledge.model.layout import Layout
 from refledge.model.parts import FrameDesign, MountDesign
 from refledge.typed import Floats
 
-PART = "motor mounts"
+PART = "motor mount"
 
 
 @dataclass(frozen=True)
