@@ -73,9 +73,9 @@ LAST: tuple[Stage, ...] = (
     Stage(
         "Battery and payload", ("battery", "payload"), lift=DOWN,
         say=(
-            "Lay a strip of non-slip pad between tray and battery, and pull both straps tight: along "
-            "the tray nothing but friction holds it, and a hard landing slides it out. Set the "
-            "battery where the chapter on balance says.",
+            "Lay a strip of non-slip pad between tray and battery, and pull both straps tight: "
+            "along the tray nothing but friction holds it, and a hard landing slides it out. Set "
+            "the battery where the chapter on balance says.",
             "{payload}",
             "{weak_line}",
         ),
