@@ -21,6 +21,7 @@ from refledge.outputs.book.balance import balance, direction
 from refledge.outputs.book.blocks import Book, Caution, Grid, Photo, Points, Step, Words
 from refledge.outputs.book.checking import wiring
 from refledge.outputs.book.filled_in import filled_in
+from refledge.outputs.book.making import printing
 from refledge.outputs.book.motors import motor_sheet
 from refledge.outputs.book.page import book_html
 from refledge.outputs.book.paper import book_pdf
@@ -170,6 +171,54 @@ def test_print_list_has_the_studys_figures(book: Book, study: Study) -> None:
     (rows,) = [g.rows for g in grids if g.caption.startswith("Print list")]
     assert [r[0] for r in rows] == [f"{p.key}.3mf" for p in study.parts if p.printed]
     assert sum(int(r[2]) for r in rows) == sum(p.quantity for p in study.parts if p.printed)
+
+
+@pytest.mark.parametrize(("walls", "said"), [(2, True), (5, True), (6, False), (12, False)])
+def test_the_book_asks_for_solid_plastic_under_washers_where_walls_end_sooner(
+    study: Study, walls: int, said: bool
+) -> None:
+    """M3 on large washers: (9 - 3.4 - allowance) / 2 of solid plastic, in lines of 0.45 mm."""
+    frame = replace(study.brief.frame, walls=walls)
+    printer = replace(study.brief.printer, nozzle=0.4e-3)
+    one = replace(study, brief=replace(study.brief, frame=frame, printer=printer))
+    assert printer.extrusion_width == pytest.approx(0.45e-3)
+    tables = [b for b in printing(one).blocks if isinstance(b, Grid)]
+    rows = [row for table in tables for row in table.rows if "bolt holes" in row[0]]
+    assert len(rows) == said
+    for row in rows:
+        assert "M3" in row[0]
+        assert "9.0 mm across" in row[1]
+        assert "6 perimeters" in row[1] or "7 perimeters" in row[1]
+
+
+def _lined(study: Study, pull: float) -> Study:
+    tray = replace(study.frame.tray, line=0.01)
+    case = replace(study.loads[0], key="caught", slung_force=pull)
+    full = replace(study.loads[0], key="full-thrust", slung_force=15.0)
+    return replace(study, frame=replace(study.frame, tray=tray), loads=(full, case))
+
+
+def test_the_book_slings_a_payload_with_a_weak_link(study: Study) -> None:
+    """Twice what the payload pulls at full thrust, unless a caught line cannot pull as much."""
+    for pull, parts in ((57.0, "about 30 N"), (20.0, "about 20 N")):
+        words = filled_in(_lined(study, pull))
+        assert "10 mm wide" in words["webbing"]
+        assert "ring" in words["payload"]
+        assert parts in words["weak_line"]
+        assert f"up to {pull:.0f} N" in words["weak_line"]
+    plain = filled_in(study)
+    assert plain["webbing"] == plain["weak_line"] == ""
+    assert "no part of the frame is made to hold it" in plain["payload"]
+
+
+def test_speed_controllers_lie_on_a_floor_or_are_tied_to_the_arms(study: Study) -> None:
+    whole = replace(study.frame, plate=replace(study.frame.plate, style="full"))
+    words = filled_in(replace(study, frame=whole))
+    assert "onto the lower plate" in words["controllers"]
+    assert words["controller_ties"] == ""
+    tied = filled_in(study)
+    assert "to the side of each arm's root" in tied["controllers"]
+    assert "cable tie round both plates" in tied["controller_ties"]
 
 
 def test_gauges_are_those_of_the_standard() -> None:

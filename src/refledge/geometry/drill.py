@@ -1,6 +1,7 @@
 """Fastener holes of the parts: diameters as drawn, and tools that cut them."""
 
 from collections.abc import Iterable
+from math import ceil
 
 from refledge.errors import GeometryError
 from refledge.geometry.kernel import Solid
@@ -47,6 +48,14 @@ def clamp_holes(clamp: ClampDesign) -> list[Point]:
 def mount_holes(mount: MountDesign) -> list[Point]:
     """Four mount bolts about the motor axis, x outwards, m."""
     return rectangle_of(mount.pitch_x, mount.pitch_y)
+
+
+def walls_under(screw: Screw, hole: float, line: float) -> int:
+    """Perimeters round a hole (m) that reach as far as the washer on it; line: of one, m.
+
+    The checks of washers take the plastic under them as solid.
+    """
+    return max(0, ceil((screw.washer_diameter - hole) / 2 / line - 1e-6))
 
 
 def drills(

@@ -1,5 +1,6 @@
 """Chapters before assembly: what is needed, what to print, preparing the parts."""
 
+from refledge.geometry.drill import clearance, walls_under
 from refledge.model.results import PartSpec
 from refledge.outputs.book.blocks import (
     Block,
@@ -117,12 +118,28 @@ def _first_layer(study: Study) -> str:
     return ". ".join((words, *(each.removesuffix(".") for each in foot_notes(study))))
 
 
+def _under_washers(study: Study) -> list[tuple[str, str]]:
+    """What to do where perimeters do not reach under the clamp bolts' washers."""
+    frame, screw = study.frame, study.task.hardware.screws[study.frame.clamp.screw]
+    line = study.brief.printer.extrusion_width
+    walls = walls_under(screw, clearance(screw, frame), line)
+    if walls <= study.brief.frame.walls or study.brief.frame.infill >= 1.0:
+        return []
+    wide = show(screw.washer_diameter, "m", "mm", 2)
+    words = (
+        f"solid {wide} across, as wide as their washers: {walls} perimeters there, or solid infill "
+        "by a modifier of that size; a washer on infill sinks in and its bolt goes slack"
+    )
+    return [(f"round the {screw.size} bolt holes of plates, arms and mounts", words)]
+
+
 def _settings(study: Study) -> Grid:
     frame, printer = study.brief.frame, study.brief.printer
     rows = [
         ("perimeters", str(frame.walls)),
         ("solid layers at bottom and top", str(frame.skins)),
         ("infill", show(frame.infill, "1", "%")),
+        *_under_washers(study),
         ("nozzle, layer height",
          f"{show(printer.nozzle, 'm', 'mm', 2)}, {show(printer.layer, 'm', 'mm', 2)}"),
         ("first layer", _first_layer(study)),
