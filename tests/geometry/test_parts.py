@@ -222,6 +222,16 @@ def test_battery_lies_between_the_fences_and_straps_pass_beside_it() -> None:
         make_tray(replace(one, tray=replace(t, thickness=0.0015)), HARDWARE)
 
 
+def test_a_bore_too_wide_for_the_motors_screws_is_told_by_its_field() -> None:
+    one = frame(6)
+    ring = 2 * 8e-3 - HARDWARE.screws["M3"].clearance_hole - one.hole_allowance
+    fits = replace(one, mount=replace(one.mount, shaft_bore=ring - 1.7e-3))
+    make_mount(fits, HARDWARE)
+    wide = replace(one, mount=replace(one.mount, shaft_bore=ring - 1.5e-3))
+    with pytest.raises(GeometryError, match=r"leaves 0\.75 mm .* next: a smaller motor\.shaft_cl"):
+        make_mount(wide, HARDWARE)
+
+
 @pytest.mark.parametrize("stands", [False, True])
 def test_webbing_of_a_line_passes_the_middle_of_the_tray(stands: bool) -> None:
     """Down through both slots, and over the plate between them; ears close round it."""

@@ -28,6 +28,7 @@ def make_mount(frame: FrameDesign, hardware: Hardware, kernel: Kernel = solid_ke
     """Plate and seat disc with bolt holes, motor holes, bore and notch; a trough for a tube."""
     outline = mount_outline(frame)
     holes = mount_plate_holes(frame, hardware)
+    _check_shaft(frame, hardware)
     check_holes("mount", outline, holes)
     plate = kernel.extrude(outline, 0.0, frame.mount.thickness, [each.loop for each in holes])
     below, tools = 0.0, [_notch(frame, hardware, kernel)]
@@ -59,6 +60,19 @@ def mount_plate_holes(frame: FrameDesign, hardware: Hardware) -> list[Hole]:
     if mount.shaft_bore > 0:
         holes.append(Hole((0.0, 0.0), mount.shaft_bore, "shaft"))
     return holes
+
+
+def _check_shaft(frame: FrameDesign, hardware: Hardware) -> None:
+    """Plastic between the bore for the shaft and the motor's screws, said by the brief's field."""
+    mount, pattern = frame.mount, motor_holes(frame.mount.holes)
+    screw = clearance(screw_of(hardware, pattern.screw), frame)
+    left = min(hypot(*each) for each in pattern.positions) - (screw + mount.shaft_bore) / 2
+    if mount.shaft_bore > 0 and left < LEAST_LIGAMENT:
+        raise GeometryError(
+            f"mount: the bore for the motor's shaft, {mount.shaft_bore * 1e3:.1f} mm wide, leaves "
+            f"{left * 1e3:.2f} mm of plastic to its screws, at least {LEAST_LIGAMENT * 1e3:.1f} mm "
+            "needed; next: a smaller motor.shaft_clearance, as wide as shaft and clip need"
+        )
 
 
 def notch_end(frame: FrameDesign, hardware: Hardware) -> float:
