@@ -1,15 +1,25 @@
 """Files written whole: a reader finds the old one or the new one, never half of it."""
 
+import errno
 import os
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, Final
 
 from refledge.errors import BuildError
 
 _RIGHTS = 0o644
+_UNWRITTEN: Final = {
+    errno.EACCES: "no permission to write there",
+    errno.EPERM: "no permission to write there",
+    errno.EROFS: "the disk is read-only",
+    errno.ENOSPC: "the disk is full",
+    errno.EDQUOT: "your share of the disk is used up",
+    errno.ENAMETOOLONG: "the name is too long",
+    errno.ENOTDIR: "a file stands where a folder is needed",
+}
 
 
 @contextmanager
@@ -37,9 +47,7 @@ def written_whole(path: Path) -> Iterator[BinaryIO]:
                 fresh.unlink()
             raise
     except OSError as error:
-        raise BuildError(
-            f"{path} could not be written: {reason(error)}. Nothing was changed."
-        ) from error
+        raise unwritten(path, error) from error
 
 
 def write_whole(path: Path, data: bytes | str) -> Path:
@@ -54,10 +62,20 @@ def checked_folder(folder: Path) -> Path:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise BuildError(f"{folder} cannot be a folder for files: {reason(error)}") from error
+        raise BuildError(f"{folder} cannot be a folder for files: {_why(error)}") from error
     if not os.access(folder, os.W_OK):
         raise BuildError(f"{folder} may not be written to; name another folder")
     return folder
+
+
+def unwritten(path: Path, error: OSError) -> BuildError:
+    """To be raised where the system refused to write and what stood there stands."""
+    why = _why(error)
+    return BuildError(f"{path} could not be written: {why}. Nothing was changed.")
+
+
+def _why(error: OSError) -> str:
+    return _UNWRITTEN.get(error.errno or 0, reason(error))
 
 
 def reason(error: OSError) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from refledge.errors import AnalysisError
+from refledge.errors import AnalysisError, BuildError
 from refledge.geometry import kernel
 from refledge.model.checks import Verdict
 from refledge.model.results import TriMesh
@@ -202,3 +202,25 @@ def test_how_it_buckles_is_kept_with_the_rest(tmp_path: Path) -> None:
     plain = load(tmp_path, "n")
     assert plain is not None
     assert plain.buckled is None
+
+
+def test_a_full_disk_leaves_the_kept_result(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Arrays first: where those cannot be written nothing else is."""
+    part = verified(0.5, 0.01)
+    keep(tmp_path, "k", part)
+
+    def full(_: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("refledge.whole.os.fsync", full)
+    with pytest.raises(BuildError, match="the disk is full"):
+        keep(tmp_path, "k", replace(part, sizes=(1.0, 1.0), buckled=None))
+    again = load(tmp_path, "k")
+    assert again is not None
+    assert again.sizes == part.sizes
+    assert again.buckled is not None
+    assert part.buckled is not None
+    assert np.array_equal(again.buckled.moved, part.buckled.moved)
+    assert sorted(each.suffix for each in tmp_path.iterdir()) == [".json", ".npz", ".vtu"]

@@ -18,6 +18,7 @@ from refledge.inputs.values import as_given
 from refledge.model.grown import LOADS, GrownArm, GrownCase, content_key
 from refledge.model.results import TriMesh
 from refledge.typed import Floats
+from refledge.whole import reason
 
 AGAIN = "write it anew with refledge shape --verify"
 _HEAD = re.compile(
@@ -36,8 +37,8 @@ def read_grown_arm(path: str | Path) -> GrownArm:
     try:
         data = surface.read_bytes()
     except OSError as error:
-        given = (error.strerror or str(error)).lower()
-        raise reader.fault("surface", f'"{surface.name}", {given}', "a file beside it") from error
+        given = f'"{surface.name}", {reason(error)}'
+        raise reader.fault("surface", given, "a file beside it") from error
     return _known(file.name, text, data)
 
 

@@ -9,6 +9,7 @@ from refledge.inputs.built import GIVEN_ARM
 from refledge.inputs.grown import grown_paths
 from refledge.inputs.writing import write_brief_text
 from refledge.model.brief import Brief
+from refledge.whole import reason
 
 _TABLES = (
     ("motor", "thrust_table", "motor_thrust_table"),
@@ -54,6 +55,5 @@ def _contents(brief: Brief, field: str, name: str) -> bytes:
     try:
         return path.read_bytes()
     except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        problem = Problem(str(path), field, reason, "a file", "put the table there")
+        problem = Problem(str(path), field, reason(error), "a file", "put the table there")
         raise InputError(problem) from error

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from refledge.errors import InputError, Problem
 from refledge.inputs.starter import starter_text
-from refledge.whole import write_whole
+from refledge.whole import reason, write_whole
 
 
 def write_starter(file: Path, *, force: bool) -> None:
@@ -20,8 +20,8 @@ def write_starter(file: Path, *, force: bool) -> None:
             file, "a file that exists", "name another file, or add --force to write over it"
         ) from None
     except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise _refused(file, reason, "name a file in a folder that you may write to") from error
+        step = "name a file in a folder that you may write to"
+        raise _refused(file, reason(error), step) from error
 
 
 def _refused(file: Path, given: str, next_step: str) -> InputError:

@@ -45,20 +45,11 @@ from refledge.outputs.words import material_name
 from refledge.printing.calibration import Calibration
 from refledge.study import Study
 from refledge.verify.results import Verified
+from refledge.whole import unwritten
 
 MARKER: Final = "build.json"
 _KIND: Final = "refledge build"
 Progress = Callable[[str, float], None]
-
-_REASONS: Final = {
-    errno.EACCES: "no permission to write there",
-    errno.EPERM: "no permission to write there",
-    errno.EROFS: "the disk is read-only",
-    errno.ENOSPC: "the disk is full",
-    errno.EDQUOT: "your share of the disk is used up",
-    errno.ENAMETOOLONG: "the name is too long",
-    errno.ENOTDIR: "a file stands where a folder is needed",
-}
 
 
 @dataclass(frozen=True)
@@ -119,9 +110,7 @@ def _disk_trouble(target: Path) -> Iterator[None]:
     try:
         yield
     except OSError as error:
-        reason = _REASONS.get(error.errno or 0, error.strerror or str(error))
-        words = f"{target} could not be written: {reason}. Nothing was changed."
-        raise BuildError(words) from error
+        raise unwritten(target, error) from error
 
 
 def _refuse_foreign(target: Path) -> None:

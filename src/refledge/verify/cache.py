@@ -15,6 +15,7 @@ from refledge.model.results import TriMesh
 from refledge.solids.part import PrintedBody
 from refledge.verify.results import BuckledShape, HotSpot, PartVerified, SolidFigure, WholeVerified
 from refledge.verify.setup import Setup
+from refledge.whole import write_whole, written_whole
 
 FORMAT = 4
 
@@ -70,18 +71,18 @@ def load(folder: Path | None, key: str) -> PartVerified | None:
 
 
 def keep(folder: Path | None, key: str, found: PartVerified) -> None:
-    """Write a result; the JSON file comes last and by renaming, so that no half result is read."""
+    """Write a result; the JSON file comes last, so that no half result is read."""
     if folder is None:
         return
-    folder.mkdir(parents=True, exist_ok=True)
-    np.savez(
-        folder / f"{key}.npz",
-        vertices=found.surface.vertices,
-        triangles=found.surface.triangles,
-        use=found.use,
-        buckled=np.zeros((0, 3)) if found.buckled is None else found.buckled.moved,
-    )
-    (folder / f"{key}.vtu").write_text(found.fields, encoding="utf-8")
+    with written_whole(folder / f"{key}.npz") as out:
+        np.savez(
+            out,
+            vertices=found.surface.vertices,
+            triangles=found.surface.triangles,
+            use=found.use,
+            buckled=np.zeros((0, 3)) if found.buckled is None else found.buckled.moved,
+        )
+    write_whole(folder / f"{key}.vtu", found.fields)
     told = {
         "key": found.key,
         "figures": [asdict(each) for each in found.figures],
@@ -91,9 +92,7 @@ def keep(folder: Path | None, key: str, found: PartVerified) -> None:
         "worst_case": found.worst_case,
         "buckled": found.buckled and {"case": found.buckled.case, "why": found.buckled.why},
     }
-    fresh = folder / f"{key}.json.part"
-    fresh.write_text(json.dumps(told), encoding="utf-8")
-    fresh.replace(folder / f"{key}.json")
+    write_whole(folder / f"{key}.json", json.dumps(told))
 
 
 def load_whole(folder: Path | None, key: str) -> WholeVerified | None:
@@ -114,13 +113,11 @@ def load_whole(folder: Path | None, key: str) -> WholeVerified | None:
 
 
 def keep_whole(folder: Path | None, key: str, found: WholeVerified) -> None:
-    """Write a whole airframe's result under another name, then rename it into place."""
+    """Write a whole airframe's result."""
     if folder is None:
         return
-    folder.mkdir(parents=True, exist_ok=True)
-    fresh = folder / f"{key}.part.npz"
-    np.savez(fresh, **{each.name: getattr(found, each.name) for each in fields(found)})
-    fresh.replace(folder / f"{key}.npz")
+    with written_whole(folder / f"{key}.npz") as out:
+        np.savez(out, **{each.name: getattr(found, each.name) for each in fields(found)})
 
 
 def _plain(value: Any) -> Any:

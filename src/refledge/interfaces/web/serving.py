@@ -11,6 +11,7 @@ from typing import Any
 from refledge.errors import InputError, Problem
 from refledge.interfaces.console import say
 from refledge.interfaces.web.memory import give_back_freed
+from refledge.whole import reason
 
 LOOPBACK = "127.0.0.1"
 THREADS = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS")
@@ -68,8 +69,7 @@ def listening(port: int) -> socket.socket:
         sock.bind((LOOPBACK, port))
     except OSError as error:
         sock.close()
-        reason = (error.strerror or str(error)).lower()
         step = "name another with --port, or --port 0 for any that is free"
-        given = f"{port}, which cannot be used: {reason}"
+        given = f"{port}, which cannot be used: {reason(error)}"
         raise InputError(Problem("--port", "port", given, "a free port", step)) from error
     return sock
