@@ -18,6 +18,7 @@ from refledge.airframe.holder_checks import holder_checks
 from refledge.airframe.joint_checks import joint_checks
 from refledge.airframe.leg_lap import leg_lap_checks
 from refledge.airframe.leg_root import leg_root_checks
+from refledge.airframe.leg_shear import leg_shear_check
 from refledge.airframe.making import Solids
 from refledge.airframe.mast_checks import mast_checks
 from refledge.airframe.modeshapes import describe_modes
@@ -73,6 +74,7 @@ def all_checks(
         *cover_checks(task, frame, found),
         *holder_checks(task, frame, found, solids.assembly),
         *leg_root_checks(task, frame, found),
+        leg_shear_check(task, frame, found),
         *leg_lap_checks(task, frame, found),
         *foot_checks(task, frame, found),
         *skid_checks(task, frame, found),

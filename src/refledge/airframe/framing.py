@@ -14,6 +14,7 @@ from refledge.airframe.hinge import folding
 from refledge.airframe.holders import sized_pocket
 from refledge.airframe.leg_lap import with_lap
 from refledge.airframe.leg_root import flange_for, rest_of
+from refledge.airframe.leg_shear import bearing_thickness
 from refledge.airframe.legs import LegForce, deepest_strut, size_leg, whole_lines
 from refledge.airframe.mast import sized_mast
 from refledge.airframe.payload_line import sized_for_line
@@ -108,9 +109,10 @@ def _flange(task: Task, body: Body, force: float, material: str) -> float:
     reach = body.root_length - clamp.first - clamp.pitch_x
     rest = rest_of(leg, screw, reach, clamp.pitch_y)
     foot = strut_inner(screw) + leg.depth_top / 2 + leg.splay
-    factor = task.brief.limits.landing_factor
-    found = flange_for(leg, rest, foot, force, task.materials[material], factor)
-    return max(least_flange(screw), found)
+    limits, plastic = task.brief.limits, task.materials[material]
+    found = flange_for(leg, rest, foot, force, plastic, limits.landing_factor)
+    pressed = bearing_thickness(screw, clamp.pitch_y, foot, force, plastic, limits.joint_factor)
+    return max(least_flange(screw), found, pressed)
 
 
 def sized_skids(task: Task, body: Body, material: str, push: float) -> Body:
