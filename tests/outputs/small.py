@@ -2,10 +2,16 @@
 
 from pathlib import Path
 
+import numpy as np
+
 from refledge.outputs import pictures
 from refledge.outputs.book import pictures as book_pictures
 from refledge.outputs.build import BuildReport, write_build
+from refledge.outputs.render import png_bytes
 from refledge.study import Study
+
+COVER = png_bytes(np.full((20, 30, 3), 200, dtype=np.uint8))
+"""A picture to put on the book's cover."""
 
 GIVEN = {"brief.toml": b'title = "as given"\n', "given/coefficients.csv": b"rpm,CT,CP\n"}
 

@@ -1,52 +1,28 @@
 """The build book: nothing is left out, its figures are the study's, it reads on paper."""
 
 import io
-import re
 from dataclasses import replace
-from html.parser import HTMLParser
-from pathlib import Path
 
 import numpy as np
 import pytest
 from PIL import Image
-from pypdf import PdfReader
 
-from refledge.errors import FlightError
 from refledge.flight.air import GRAVITY
-from refledge.flight.wires import LASTING, SHORT, bundle, gauge, gauge_for
 from refledge.model.results import Fastener, MassLine, Placement
-from refledge.outputs.book import book_of
 from refledge.outputs.book import pictures as book_pictures
 from refledge.outputs.book.balance import balance, direction
-from refledge.outputs.book.blocks import Book, Caution, Grid, Photo, Points, Step, Words
-from refledge.outputs.book.checking import wiring
+from refledge.outputs.book.blocks import Book, Caution, Grid, Photo, Step
 from refledge.outputs.book.filled_in import filled_in
 from refledge.outputs.book.making import printing
 from refledge.outputs.book.motors import motor_sheet
-from refledge.outputs.book.page import book_html
-from refledge.outputs.book.paper import book_pdf
 from refledge.outputs.book.stage import HINGES
 from refledge.outputs.book.stages import STAGES, stages_of
-from refledge.outputs.book.wiring import way, wires
 from refledge.outputs.drawing.marks import Line, Text
-from refledge.outputs.render import png_bytes
 from refledge.study import Study
 from refledge.verify.on_bench import bench_readings, tip_compliance
 from tests.geometry.holders import receiver_holder
 from tests.outputs.drawing_parts import overlaps
 from tests.outputs.fake_assessment import DEPTH, WIDTH, E
-
-COVER = png_bytes(np.full((20, 30, 3), 200, dtype=np.uint8))
-
-
-@pytest.fixture(scope="module")
-def book(study: Study) -> Book:
-    kept = book_pictures.WIDE, book_pictures.HIGH
-    book_pictures.WIDE, book_pictures.HIGH = 240, 150
-    try:
-        return book_of(study, COVER)
-    finally:
-        book_pictures.WIDE, book_pictures.HIGH = kept
 
 
 def steps(book: Book) -> list[Step]:
@@ -211,71 +187,6 @@ def test_the_book_slings_a_payload_with_a_weak_link(study: Study) -> None:
     assert "no part of the frame is made to hold it" in plain["payload"]
 
 
-def test_speed_controllers_lie_on_a_floor_or_are_tied_to_the_arms(study: Study) -> None:
-    whole = replace(study.frame, plate=replace(study.frame.plate, style="full"))
-    words = filled_in(replace(study, frame=whole))
-    assert "onto the lower plate" in words["controllers"]
-    assert words["controller_ties"] == ""
-    tied = filled_in(study)
-    assert "to the side of each arm's root" in tied["controllers"]
-    assert "cable tie round both plates" in tied["controller_ties"]
-
-
-def test_gauges_are_those_of_the_standard() -> None:
-    """ASTM B258: AWG 36 is 0.127 mm, AWG 0000 (-3) is 11.684 mm, by definition."""
-    assert gauge(36).area == pytest.approx(np.pi / 4 * 0.127e-3**2)
-    assert gauge(-3).area == pytest.approx(np.pi / 4 * 11.684e-3**2, rel=1e-9)
-    assert gauge(24).resistance == pytest.approx(84.2e-3, rel=0.01)  # 84.2 mohm/m, handbook
-
-
-def test_the_gauge_is_the_thinnest_that_carries_both_currents() -> None:
-    for lasting, short in ((1, 2), (10, 12), (21, 84), (60, 70)):
-        found = gauge_for(lasting, short)
-        assert lasting / found.area <= LASTING
-        assert short / found.area <= SHORT
-        thinner = gauge(found.awg + 2)
-        if found.awg < 22:
-            assert lasting / thinner.area > LASTING or short / thinner.area > SHORT
-    with pytest.raises(FlightError, match="more cells"):
-        gauge_for(100, 3000)
-
-
-def test_round_holes_pass_bundles() -> None:
-    """Three circles of radius r: their middles lie 2 r / sqrt(3) from the bundle's."""
-    wire = gauge(18)
-    assert wire.outside == pytest.approx(2.4e-3, abs=0.1e-3)
-    assert gauge(22).outside == pytest.approx(1.7e-3, abs=0.05e-3)
-    assert gauge(10).outside == pytest.approx(5.5e-3, abs=0.05e-3)
-    assert bundle(3, wire) == pytest.approx(wire.outside * (1 + 2 / np.sqrt(3)))
-    assert bundle(6, wire) == pytest.approx(3 * wire.outside)  # six round one
-
-
-@pytest.mark.parametrize(
-    ("per_arm", "bore", "said"),
-    [(1, 8e-3, "draw them through"), (2, 5e-3, "those of the lower motor"), (1, 2e-3, "underside")],
-)
-def test_the_book_says_which_way_the_motor_leads_go(
-    study: Study, per_arm: int, bore: float, said: str
-) -> None:
-    mount, arm = study.frame.mount, study.frame.arm
-    frame = replace(study.frame, mount=replace(mount, per_arm=per_arm), arm=replace(arm, bore=bore))
-    words = way(replace(study, frame=frame))
-    assert said in words
-    assert f"{3 * per_arm} together" in words
-    assert way(study) in [b.text for b in wiring(study).blocks if isinstance(b, Words)]
-
-
-def test_wires_reach_and_count_right(study: Study) -> None:
-    motor, supply, battery, *_ = wires(study)
-    assert motor.number == 3 * study.layout.n_rotors
-    assert supply.number == 2 * study.layout.n_rotors
-    reach = float(np.hypot(*study.layout.positions[0][:2])) - study.frame.plate.outer_radius
-    assert motor.length > reach
-    assert battery.full == study.full.battery_current
-    expected = battery.hover * battery.length / (58e6 * battery.gauge.area)
-    assert battery.lost == pytest.approx(expected)
-
-
 def test_moving_the_battery_as_told_balances_it(study: Study) -> None:
     weight = MassLine("camera", "items", 1, 0.2, (0.12, -0.05, 0.0), "test")
     heavy = replace(study, masses=(*study.masses, weight))
@@ -328,91 +239,6 @@ def test_rotor_one_stands_right_of_the_nose(study: Study) -> None:
     one = next(m for m in sheet.marks if isinstance(m, Text) and m.words == "1")
     assert one.x > sheet.wide / 2
     assert one.y > sheet.wide / 2
-
-
-class _Page(HTMLParser):
-    def __init__(self) -> None:
-        super().__init__()
-        self.links: list[str] = []
-        self.ids: set[str] = set()
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        for name, value in attrs:
-            if name in ("src", "href"):
-                self.links.append(value or "")
-            if name == "id":
-                self.ids.add(value or "")
-        assert tag not in ("script", "link", "iframe")
-
-
-def test_the_page_needs_no_network(built: Path) -> None:
-    page = _Page()
-    page.feed((built / "book.html").read_text(encoding="utf-8"))
-    assert page.links
-    for link in page.links:
-        if link.startswith("#"):
-            assert link[1:] in page.ids
-        else:
-            assert link.startswith("data:image/png;base64,") or (built / link).is_file()
-
-
-def test_page_and_paper_say_the_same(book: Book) -> None:
-    paper = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(book_pdf(book))).pages)
-    squeezed, page = re.sub(r"\s+", "", paper), book_html(book)
-    for chapter in book.chapters:
-        assert chapter.title in page
-        assert re.sub(r"\s+", "", chapter.title) in squeezed
-    for words in (
-        "Tighten in two rounds",
-        "swap two of its three leads",
-        "Land at the first doubt",
-    ):
-        assert words in page
-        assert re.sub(r"\s+", "", words) in squeezed
-
-
-def test_the_paper_has_contents_pages_and_numbers(book: Book) -> None:
-    data = book_pdf(book)
-    assert data == book_pdf(book)
-    reader = PdfReader(io.BytesIO(data))
-    assert len(reader.outline) == len(book.chapters)
-    assert len(reader.pages) >= 6
-    for number, page in enumerate(reader.pages, 1):
-        assert page.extract_text().strip(), f"page {number} is empty"
-        assert float(page.mediabox.width) == pytest.approx(595.28, abs=0.1)
-        assert re.search(rf"\b{number}\b", page.extract_text())
-
-
-@pytest.mark.parametrize("lines", [5, 15, 25])
-def test_a_step_is_not_torn_apart_by_a_page(book: Book, lines: int) -> None:
-    """Its heading and the last words of its instructions stand on one page, wherever it comes."""
-    filler, chosen = (
-        tuple(Words("filler") for _ in range(lines)),
-        max(steps(book), key=lambda each: len(str(each.blocks[1:]))),
-    )
-    long = replace(book, chapters=(replace(book.chapters[0], blocks=(*filler, chosen)),))
-    pages = [page.extract_text() for page in PdfReader(io.BytesIO(book_pdf(long))).pages]
-    (at,) = [k for k, page in enumerate(pages) if f"Step {chosen.number}: " in page]
-    said = [block.items[-1] for block in chosen.blocks if isinstance(block, Points)]
-    assert said
-    for words in said:
-        assert re.sub(r"\s+", "", words) in re.sub(r"\s+", "", pages[at])
-
-
-def test_words_of_the_brief_cannot_break_the_book(study: Study) -> None:
-    evil = '<b>&"湖" {nozzle} %s'
-    spec = replace(study.parts[0], name=evil, print_note=evil)
-    changed = replace(study, parts=(spec, *study.parts[1:]), notes=(evil,))
-    changed = replace(changed, brief=replace(changed.brief, title=evil))
-    kept = book_pictures.WIDE, book_pictures.HIGH
-    book_pictures.WIDE, book_pictures.HIGH = 120, 75
-    try:
-        made = book_of(changed, COVER)
-    finally:
-        book_pictures.WIDE, book_pictures.HIGH = kept
-    assert '<b>&"' not in book_html(made)
-    text = PdfReader(io.BytesIO(book_pdf(made))).pages[0].extract_text()
-    assert "question marks" in text
 
 
 def test_stages_name_no_part_twice_as_new_on_the_aircraft() -> None:

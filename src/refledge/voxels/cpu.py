@@ -10,7 +10,7 @@ import numpy as np
 
 from refledge.errors import AnalysisError
 from refledge.typed import Floats
-from refledge.voxels import cpu_coarse, cpu_fine, cpu_galerkin, cpu_vector
+from refledge.voxels import cpu_coarse, cpu_fine, cpu_galerkin, cpu_nodes, cpu_vector
 from refledge.voxels.backend import Array, Level
 from refledge.voxels.dense import DEAD, inverse_of
 from refledge.voxels.grid import Shape, coarser, nodes_of, touched
@@ -48,7 +48,7 @@ class _CpuLevel(ABC):
         self.shape, self.free, self.spread = shape, free, spread
         self.nodes = nodes_of(shape)
         self.inverse = np.empty(blocks.shape, np.float32)
-        _launch(cpu_fine.invert, free.size, blocks, free, self.inverse)
+        _launch(cpu_nodes.invert, free.size, blocks, free, self.inverse)
 
     @abstractmethod
     def run(self, mode: int, x: Array, b: Array, out: Array, *factors: float) -> None:
@@ -66,7 +66,7 @@ class _CpuLevel(ABC):
     def start(self, b: Array, step: float, before: Array, out: Array) -> None:
         before[...] = 0
         _launch(
-            cpu_fine.start, self.free.size, _flat(b), self.inverse, np.float32(step), _flat(out)
+            cpu_nodes.start, self.free.size, _flat(b), self.inverse, np.float32(step), _flat(out)
         )
 
     def restrict(self, r: Array, out: Array) -> None:
@@ -93,7 +93,7 @@ class FineLevel(_CpuLevel):
         free = np.where(touched(scale > 0), 7 & ~held, 0).astype(np.uint8).ravel()
         blocks = np.empty((6, free.size))
         corner = tuple(map(float, element.diagonal))
-        _launch(cpu_fine.diagonal, free.size, self.scale, corner, nodes, blocks)
+        _launch(cpu_nodes.diagonal, free.size, self.scale, corner, nodes, blocks)
         super().__init__(scale.shape, free, blocks, element.spread)
         self._tile = cpu_fine.tiles(nodes, numba.get_num_threads())
         self._pairs = {dtype: element.pairs.astype(dtype) for dtype in (np.float32, np.float64)}
