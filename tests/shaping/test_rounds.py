@@ -56,6 +56,11 @@ class Script:
     printed: float = 0.8
     """As printed, of every load case, without factor."""
     stop_after: int = 99
+    """Growths."""
+    stop_at: int = 99
+    """Arms solved."""
+    pieces: int = 99
+    """Which growth falls to pieces."""
     unsolvable: int = 99
     """Which of those that are solved cannot be."""
     error: Exception | None = None
@@ -66,12 +71,17 @@ class Script:
     solved: int = 0
 
     def hands(self) -> Hands:
-        return Hands(self.grow, self.solve, self.frame, lambda: len(self.wishes) >= self.stop_after)
+        return Hands(self.grow, self.solve, self.frame, self.stopped)
+
+    def stopped(self) -> bool:
+        return len(self.wishes) >= self.stop_after or self.solved >= self.stop_at
 
     def grow(self, ground: Study, wish: Wish, number: int) -> Any:
         assert number == len(self.wishes) + 1
         self.grounds.append(ground)
         self.wishes.append(wish)
+        if number == self.pieces:
+            raise AnalysisError("in pieces")
         use = self.voxels[len(self.wishes) - 1]
         moved = tuple(
             Moved(each.name, 1.0, 1.0, 1.0, (1.0,) * 6, 0.0 if each.kind == "shake" else use)
@@ -287,6 +297,9 @@ def test_a_stop_ends_the_rounds_with_what_there_is(
     made, found = script([fails, fails], [0.4, 1.4, 1.4], stop_after=2)
     assert made.solved == 2
     assert len(found.rounds) == 2
+    made, found = script([fails], [0.4, 0.9], stop_at=1)  # while solving: none is begun
+    assert len(made.wishes) == 1
+    assert found.framed is fails
 
 
 def test_where_no_airframe_can_have_it_the_result_says_why(script: Callable[..., Any]) -> None:
@@ -306,6 +319,17 @@ def test_one_that_cannot_be_solved_leaves_the_one_before(
     assert [each.use for each in found.rounds] == [0.8, None]
     with pytest.raises(AnalysisError, match="no mesh"):
         script([fails], [0.4], unsolvable=1)
+
+
+def test_one_that_falls_to_pieces_leaves_the_one_before(
+    study: Study, script: Callable[..., Any]
+) -> None:
+    fails = framed(study, check("strength-a", -0.2))
+    _, found = script([fails], [0.4, 0.9], pieces=2)
+    assert found.framed is fails
+    assert len(found.rounds) == 1
+    with pytest.raises(AnalysisError, match="in pieces"):
+        script([fails], [0.4], pieces=1)
 
 
 def test_what_fails_with_drawn_arms_too_is_not_the_grown_arms_doing(study: Study) -> None:

@@ -65,7 +65,12 @@ def grown_to_hold(
     rounds: list[Round] = []
     best: Result | None = None
     for number in range(1, most + 1):
-        found = replace(hands.grow(ground, wish, number), study=drawn)
+        try:
+            found = replace(hands.grow(ground, wish, number), study=drawn)
+        except AnalysisError:  # it fell to pieces, stopped early say: an earlier one is better
+            if best is None:
+                raise
+            break
         last = number == most or hands.stopped()
         if _hopeless(found, wish) and not last:
             rounds.append(_round(found, ground, number))
@@ -80,7 +85,7 @@ def grown_to_hold(
             break
         rounds.append(_round(found, ground, number))
         best = found if best is None or _short(found) < _short(best) else best
-        if last or not (_may_help(found) or _may_be_lighter(found, wish)):
+        if last or hands.stopped() or not (_may_help(found) or _may_be_lighter(found, wish)):
             break
         wish, ground = _asked(ground, found, wish), ground_of(drawn, _of(found))
     assert best is not None  # the last round is always solved
