@@ -61,7 +61,7 @@ def test_checks_take_the_hardest_pull_with_its_factor(task: Task, sized: Sized) 
     rest = (task.all_up_mass - task.brief.payload.mass) * GRAVITY
     pull = task.full.total_thrust - rest
     found = checks["payload-line"]
-    assert found.load_case == "line caught at full thrust"
+    assert found.load_case == "line caught in full climb"
     assert found.demand == pytest.approx(line_stress(sized.frame.tray, pull))
     factor = task.brief.limits.landing_factor
     assert found.capacity == pytest.approx(task.materials["ASA"].strength_xy / factor)

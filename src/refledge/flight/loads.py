@@ -222,7 +222,7 @@ def _caught(flight: _Flight, full: OperatingPoint) -> tuple[LoadCase, ...]:
     reason = f"the line holds fast while it climbs: full thrust pulls it by {pull:.0f} N"
     case = flight.case(
         "caught",
-        "line caught at full thrust",
+        "line caught in full climb",
         reason,
         "handling",
         thrust=_thrusts(full),
