@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from refledge.analysis import bars
-from refledge.analysis.bars import even_length, window_fillet
+from refledge.analysis.bars import clear_length, even_length, window_fillet
 from refledge.analysis.sections import Layered
 from refledge.geometry.hollows import WINDOW_FILLET
 from refledge.geometry.profile import polyline
@@ -70,3 +70,12 @@ def test_stretched_at_an_angle_as_the_solids_law(angle):
     turned = np.linalg.inv(rotated(law.stiffness(), layer_axes(normal)))
     found = Layered(2.0 / 0.5, 2.0 / 1.5, 0.38).inclined(np.array(np.sin(angle)))
     np.testing.assert_allclose(2e9 / found, 1 / turned[0, 0], rtol=1e-9)
+
+
+@pytest.mark.parametrize("radius", [0.0, 1.5e-3])
+def test_a_wall_is_free_from_fillet_to_fillet(radius):
+    """Bars of 3 mm at 45 degrees every 40 mm: each covers 3 / (2 sin 45) either side of its node
+    and its fillet r / tan 22.5, less r."""
+    free = clear_length(np.array(20e-3), np.array(20e-3), 3e-3, radius)
+    each = 1.5e-3 * np.sqrt(2) + radius * (1 / np.tan(np.pi / 8) - 1)
+    np.testing.assert_allclose(free, 40e-3 - 2 * each, rtol=1e-12)

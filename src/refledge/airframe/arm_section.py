@@ -8,7 +8,7 @@ import numpy as np
 from refledge.airframe.fillness import Fill, hollowed
 from refledge.airframe.working import Working, arm_shear
 from refledge.analysis import sections
-from refledge.analysis.arm_model import ArmShape
+from refledge.analysis.arm_model import ArmMaterial, ArmShape
 from refledge.analysis.arms import held_ends, span_section
 from refledge.analysis.sections import ISOTROPIC, Layered, Section
 from refledge.geometry.mesh import section_areas
@@ -80,6 +80,13 @@ def grown_line(grown: GrownArm, start: float, end: float) -> float:
 def layered(material: Working) -> Layered:
     """Ratios of the constants of an arm's plastic; arms print flat."""
     return Layered(material.E / arm_shear(material), material.E / material.E_z, material.nu)
+
+
+def elastic(material: Working) -> ArmMaterial:
+    """What an arm's plastic is to the evaluator."""
+    return ArmMaterial(
+        E=material.E, G=arm_shear(material), rho=material.rho, nu=material.nu, E_z=material.E_z
+    )
 
 
 def shape_of(arm: ArmDesign) -> ArmShape:

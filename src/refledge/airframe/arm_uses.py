@@ -5,16 +5,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from refledge.airframe.arm_section import stiff_walls
+from refledge.airframe.arm_section import elastic, stiff_walls
 from refledge.airframe.candidates import Candidates
 from refledge.airframe.estimate import lap_volume
 from refledge.airframe.fillness import fill_of
 from refledge.airframe.judge import reserve
-from refledge.airframe.working import Working, arm_shear
-from refledge.analysis.arm_model import ArmClamp, ArmLoads, ArmMaterial, ArmResults
+from refledge.airframe.tipping import KEY, candidate_uses
+from refledge.airframe.working import Working
+from refledge.analysis.arm_model import ArmClamp, ArmLoads, ArmResults
 from refledge.analysis.arm_stress import Stresses
 from refledge.analysis.arms import arm_mass, cut_arms, evaluate_cut, stress_cut
 from refledge.analysis.fill import printed_volume
+from refledge.analysis.tipping import TippingLoad
 from refledge.model.brief import Brief
 from refledge.printing.mass import skin_thickness
 from refledge.typed import Floats
@@ -23,6 +25,8 @@ Uses = dict[str, Floats]
 """Check key to demand over capacity of N candidates, (N,)."""
 Bands = Mapping[str, tuple[float, float]]
 Excited = tuple[float, ...]
+NEAR = 2.0
+"""Use beyond which a candidate is not looked at closer: it is turned down without."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,9 +59,7 @@ class ArmUses:
 
 def arm_uses(brief: Brief, candidates: Candidates, material: Working, demand: ArmDemand) -> ArmUses:
     """Every check that an arm alone can answer, for all candidates at once."""
-    elastic = ArmMaterial(
-        E=material.E, G=arm_shear(material), rho=material.rho, nu=material.nu, E_z=material.E_z
-    )
+    plastic = elastic(material)
     clamp = ArmClamp(
         x=candidates.body.clamp.first + candidates.body.clamp.pitch_x,
         stiffness_y=demand.clamp_y,
@@ -66,15 +68,21 @@ def arm_uses(brief: Brief, candidates: Candidates, material: Working, demand: Ar
     )
     whole = candidates.shape()
     shape = stiff_walls(candidates.family, whole, fill_of(brief))
-    arms = cut_arms(candidates.family, shape, elastic, clamp)
+    arms = cut_arms(candidates.family, shape, plastic, clamp)
     stiff = evaluate_cut(arms, _full(candidates, demand))
-    harsh = stress_cut(arms, _rough(candidates, demand))
+    carried, landed = (stress_cut(arms, each) for each in _rough(candidates, demand))
     uses = _stiffness_uses(brief, candidates, stiff, material, demand)
-    uses |= _strength_uses(brief, stiff, harsh, material)
+    flight, rough = brief.limits.flight_factor, brief.limits.landing_factor
+    for name, results, factor in (
+        ("flight", (stiff,), flight),
+        ("rough", (carried, landed), rough),
+    ):
+        uses |= _strength_uses(name, results, factor, material)
     uses |= _first_mode_use(brief, stiff, material)
     uses |= separation_uses(brief, stiff, demand.excited, {})
-    plain = arm_mass(candidates.family, whole, elastic)
+    plain = arm_mass(candidates.family, whole, plastic)
     mass = printed_arm_mass(brief, candidates, material, plain)
+    uses[KEY] = _tipping(brief, candidates, material, clamp, (demand, mass), uses)
     return ArmUses(candidates, mass, uses, stiff)
 
 
@@ -93,12 +101,40 @@ def _full(candidates: Candidates, demand: ArmDemand) -> ArmLoads:
     )
 
 
-def _rough(candidates: Candidates, demand: ArmDemand) -> ArmLoads:
-    """Landing and carrying as one tip force, the larger of the two at the clamp."""
+def _rough(candidates: Candidates, demand: ArmDemand) -> tuple[ArmLoads, ArmLoads]:
+    """Carried by the tip, which pulls it up, and landing, which pushes it down, as tip forces."""
     body = candidates.body
     reach = candidates.length - body.mount.length / 2 - body.clamp.first - body.clamp.pitch_x
-    force = max(demand.landing_force, demand.carry_moment / max(reach, 1e-3))
-    return ArmLoads(force_z=force, tip_mass=demand.tip_mass)
+    up, down = demand.carry_moment / max(reach, 1e-3), -demand.landing_force
+    return ArmLoads(force_z=up, tip_mass=demand.tip_mass), ArmLoads(
+        force_z=down, tip_mass=demand.tip_mass
+    )
+
+
+def _tipping(
+    brief: Brief,
+    candidates: Candidates,
+    material: Working,
+    clamp: ArmClamp,
+    landing: tuple[ArmDemand, Floats],
+    others: Uses,
+) -> Floats:
+    """Of those that are ``NEAR`` to all other limits; 0 for the rest, which others turn down."""
+    near = np.max(list(others.values()), axis=0) <= NEAR
+    found = np.zeros(candidates.count)
+    if near.any():
+        demand, mass = landing
+        some = candidates.only(near)
+        load = _landed(some, demand, mass[near])
+        found[near] = candidate_uses(brief, some, material, clamp, load)
+    return found
+
+
+def _landed(candidates: Candidates, demand: ArmDemand, mass: Floats) -> TippingLoad:
+    """The hardest landing on all legs, the arms' own plastic in it."""
+    felt = demand.landing_force / demand.tip_mass
+    above = _full(candidates, demand).tip_offset
+    return TippingLoad(force=demand.landing_force, above=above, own=felt * mass / candidates.length)
 
 
 def _stiffness_uses(
@@ -118,25 +154,32 @@ def _stiffness_uses(
     }
 
 
-def _strength_uses(brief: Brief, stiff: ArmResults, harsh: Stresses, material: Working) -> Uses:
-    limits = brief.limits
-    cases: tuple[tuple[str, ArmResults | Stresses, float], ...] = (
-        ("flight", stiff, limits.flight_factor),
-        ("rough", harsh, limits.landing_factor),
-    )
+def _strength_uses(
+    name: str, results: tuple[ArmResults | Stresses, ...], factor: float, material: Working
+) -> Uses:
+    """The hardest of several loads."""
     plane = 1.0 + reserve(material.strength_spread)
     layers = 1.0 + reserve(material.interlayer_spread)
-    uses = {}
-    for name, result, factor in cases:
-        normal = np.maximum(np.abs(result.stress_top), np.abs(result.stress_bottom))
-        normal = np.maximum(normal, np.abs(result.diagonal_stress))
-        across = np.abs(result.interlayer_shear) / material.shear_z
-        pulled = np.maximum(result.interlayer_tension, 0.0) / material.strength_z
-        buckling = np.maximum(result.wall_use, result.diagonal_use)
-        uses[f"strength-{name}"] = plane * factor * normal / material.strength_xy
-        uses[f"layers-{name}"] = layers * factor * np.maximum(across, pulled)
-        uses[f"buckling-{name}"] = factor * buckling * (1.0 + reserve(material.stiffness_spread))
-    return uses
+    stiff = 1.0 + reserve(material.stiffness_spread)
+    found = [
+        {
+            f"strength-{name}": plane * factor * _normal(each) / material.strength_xy,
+            f"layers-{name}": layers * factor * _across(each, material),
+            f"buckling-{name}": stiff * factor * np.maximum(each.wall_use, each.diagonal_use),
+        }
+        for each in results
+    ]
+    return {key: np.max([uses[key] for uses in found], axis=0) for key in found[0]}
+
+
+def _normal(result: ArmResults | Stresses) -> Floats:
+    normal = np.maximum(np.abs(result.stress_top), np.abs(result.stress_bottom))
+    return np.maximum(normal, np.abs(result.diagonal_stress))
+
+
+def _across(result: ArmResults | Stresses, material: Working) -> Floats:
+    sheared = np.abs(result.interlayer_shear) / material.shear_z
+    return np.maximum(sheared, np.maximum(result.interlayer_tension, 0.0) / material.strength_z)
 
 
 def _first_mode_use(brief: Brief, stiff: ArmResults, material: Working) -> Uses:

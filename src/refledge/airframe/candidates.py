@@ -19,7 +19,7 @@ WALLS = (2, 3, 4, 6)
 """Side walls in printed lines."""
 SKINS = (0.8e-3, 1.2e-3, 1.6e-3, 2.4e-3, 3.2e-3)
 """Top and bottom walls, rounded up to whole layers, m."""
-TRUSS_WIDTHS = (4, 6, 9)
+TRUSS_WIDTHS = (4, 6, 9, 12)
 """Width of each side truss in printed lines."""
 CHORDS = (1.6e-3, 2.4e-3, 3.2e-3, 4.8e-3)
 """Top plate and bottom chord of trusses, rounded up to whole layers, m."""

@@ -34,6 +34,7 @@ from refledge.airframe.stiffness_checks import stiffness_checks
 from refledge.airframe.strength_checks import strength_checks
 from refledge.airframe.structure import NODES_PER_ARM, PLATE_NODES, Structure
 from refledge.airframe.task import Task
+from refledge.airframe.tipping import tipping_checks
 from refledge.airframe.weak_links import link_checks
 from refledge.airframe.wire_checks import wire_checks
 from refledge.analysis.beam import all_dofs, modes
@@ -97,7 +98,9 @@ def _buckling(task: Task, sized: Sized) -> tuple[Check, ...]:
     arm = sized.frame.arm
     if arm.grown is not None:
         return grown_buckling(task, arm.grown, sized.assessment)
-    return arm_checks(task, sized.pool, sized.choice, task.materials[arm.material])
+    frame, found = sized.frame, sized.assessment
+    alone = arm_checks(task, frame, found, sized.uses)
+    return (*alone, *tipping_checks(task, frame, found))
 
 
 def checks_of_solids(

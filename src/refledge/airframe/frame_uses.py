@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from refledge.airframe.arm_checks import buckling_uses
 from refledge.airframe.arm_uses import Bands
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.felt import FELT
@@ -14,6 +15,7 @@ from refledge.airframe.rail_sizing import rail_uses
 from refledge.airframe.skid import skid_stress
 from refledge.airframe.stressing import material_of_bars
 from refledge.airframe.task import Task
+from refledge.airframe.tipping import KEY, looked_at, tipping_use
 from refledge.airframe.tray import tray_stress
 from refledge.airframe.working import Working
 from refledge.analysis.strength import creep_modulus
@@ -40,6 +42,10 @@ def frame_uses(
     }
     uses |= _strength(task, frame, found)
     uses["strength-rough-tray"] = _tray(task, frame, found)
+    if looked_at(frame):
+        uses[KEY] = tipping_use(task, frame, found)
+    if frame.arm.grown is None:
+        uses |= buckling_uses(task, frame, found)
     uses["leg-flange"] = flange_use(task, frame, found)
     if frame.skid is not None:
         uses["strength-rough-skid"] = _skid(task, frame, frame.skid.material, found)

@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from refledge.airframe.bolting import Lengths
-from refledge.airframe.judge import reserve
 from refledge.airframe.working import Working
 from refledge.flight.rotor import RotorModel
 from refledge.model.brief import Brief
@@ -47,7 +46,3 @@ class Task:
         """Once-per-revolution and blade-pass frequencies in hover, Hz."""
         turns = [speed / 6.283185307179586 for speed in self.speeds.hover_speeds]
         return tuple(turns) + tuple(self.speeds.blades * turn for turn in turns)
-
-    def buckling_aim(self, arm: Working) -> float:
-        """Factor by which sizing tightened the buckling uses (1)."""
-        return 1.0 + reserve(arm.stiffness_spread)

@@ -14,6 +14,7 @@ TITLES = {
     "strength": "strength in the plane of the layers",
     "layers": "shear on the layer boundary",
     "buckling": "local buckling of walls and diagonals",
+    "tipping": "lateral-torsional buckling of arms",
     "weak-link": "the weak link breaks first",
     "leg-flange": "bending of the legs' flanges",
     "hinge-washer": "pressure under the hinges' washers",

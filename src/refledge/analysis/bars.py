@@ -35,3 +35,15 @@ def even_length(run: Floats, rise: Floats, thickness: Floats, radius: Floats) ->
     root = np.sqrt(wide**2 - radius**2)
     arc = 2 * wide / root * np.arctan((wide + radius) / root) - np.pi / 2
     return np.asarray(np.maximum(long - 2 * (full + radius - thickness * arc), 0.2 * long))
+
+
+def clear_length(run: Floats, rise: Floats, thickness: Floats, radius: Floats) -> Floats:
+    """Length (m) of a wall that is free between two nodes, where pairs of bars meet it.
+
+    From the node the bar covers t / (2 sin a) and its fillet r / tan(a/2) more, of which the last r
+    is not counted, as in ``even_length``.
+    """
+    long = np.hypot(run, rise)
+    cosine, sine = run / long, rise / long
+    held = thickness / (2 * sine) + radius * ((1 + cosine) / sine - 1)
+    return np.asarray(np.maximum(2 * run - 2 * held, 0.2 * run))

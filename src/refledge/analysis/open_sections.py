@@ -32,9 +32,7 @@ def channel(
     Ribs brace the walls sideways all the way down, which stiffens lateral shear and torsion, and
     help the walls a little in vertical shear; they are left out of bending.
     """
-    w, d, s, t, rib, p, ratio, plane = arrays(
-        width, depth, side, top, web, pitch, plastic.E_over_G, plastic.flat
-    )
+    w, d, s, t, rib, p = arrays(width, depth, side, top, web, pitch)
     height = d - t
     area = w * t + 2 * s * height
     centroid = (w * t**2 / 2 + 2 * s * height * (t + height / 2)) / area
@@ -42,14 +40,14 @@ def channel(
     Iy = Iy + s * height**3 / 6 + 2 * s * height * (t + height / 2 - centroid) ** 2
     Iz = t * w**3 / 12 + height * (w**3 - (w - 2 * s) ** 3) / 12
     walls, upright = _upright(w, d, s, t, rib, p)
-    torsion = bar_constant(w, t, plane) + 2 * bar_constant(s, height, plane)
-    found = warp(_ribbed(w, d, s, t, rib, p, ratio, plane, walls + upright / 3, torsion))
+    parts = channel_walls(w, d, s, t, rib, p, plastic)
+    found = warp(parts)
     J, Ay, centre = centred(found.free, t / 2)
     return section_of(
         area,
         Iy,
         Iz,
-        (J, torsion / np.maximum(s, t)),
+        (J, parts.torsion / np.maximum(s, t)),
         (Ay, walls + RECTANGLE_KAPPA * upright),
         centroid,
         d,
@@ -78,24 +76,19 @@ def _upright(
     return walls, rib * p / np.hypot(w - 2 * s, p) * (d - t)
 
 
-def _ribbed(
-    w: Floats,
-    d: Floats,
-    s: Floats,
-    t: Floats,
-    rib: Floats,
-    p: Floats,
-    ratio: Floats,
-    flat: Floats,
-    walls: Floats,
-    torsion: Floats,
+def channel_walls(
+    w: Floats, d: Floats, s: Floats, t: Floats, rib: Floats, p: Floats, plastic: Layered
 ) -> Walls:
     """A channel's parts for sideways bending. Its ribs brace the walls as a Warren truss does.
 
-    Timoshenko and Gere, Theory of Elastic Stability, built-up columns: V / gamma = E A sin^2 cos of
-    the ribs' angle to the axis, with the ribs as short as their fillets make them.
+    Lengths as of ``channel``, m. Timoshenko and Gere, Theory of Elastic Stability, built-up
+    columns: V / gamma = E A sin^2 cos of the ribs' angle to the axis, with the ribs as short as
+    their fillets make them.
     """
+    ratio, flat = np.asarray(plastic.E_over_G, np.float64), plastic.flat
     inner, height = w - 2 * s, d - t / 2
+    side, upright = _upright(w, d, s, t, rib, p)
+    torsion = bar_constant(w, t, flat) + 2 * bar_constant(s, d - t, flat)
     brace = ratio * rib * inner**2 * p / np.hypot(inner, p) ** 2 * (d - t)
     upper, mixed, lower = wall_moments(w, s, t / 2, height, height)
     upper = upper + t * w**3 / 12
@@ -106,7 +99,7 @@ def _ribbed(
         plate=flat * shear_area(w - s, t, 1.0, height, s, s, 0.0),
         floor=np.zeros_like(t),
         bracing=brace / even_length(p, inner, rib, window_fillet(p, inner, rib)),
-        walls=walls,
+        walls=side + upright / 3,
         torsion=torsion,
         upper=upper,
         mixed=mixed,
@@ -144,42 +137,26 @@ def truss(
     chord's n - 1 whole and two half lengths, are 1 + 2/n^2 of those of an even fall, over the
     plate's n lengths 1 - 1/n^2.
     """
-    w, d, s, t, b, diagonal, p, ratio, plane, n = arrays(
-        width, depth, side, top, bottom, web, pitch, plastic.E_over_G, plastic.flat, panels
+    w, d, s, t, b, diagonal, p, plane = arrays(
+        width, depth, side, top, bottom, web, pitch, plastic.flat
     )
     plate, chord = w * t, s * b
     area = plate + 2 * chord
     centroid = (plate * t / 2 + 2 * chord * (d - b / 2)) / area
     Iy = plate * (t**2 / 12 + (centroid - t / 2) ** 2)
     Iy = Iy + 2 * chord * (b**2 / 12 + (d - b / 2 - centroid) ** 2)
-    plate_I, chord_I = t * w**3 / 12, b * (w**3 - (w - 2 * s) ** 3) / 12
-    rise, run, clear = d - (t + b) / 2, p / 2, d - t - b
-    long = np.sqrt(rise**2 + run**2)
-    Az, twist = _diagonals(rise, clear, run, s, diagonal, plastic)
+    rise = d - (t + b) / 2
+    long = np.sqrt(rise**2 + (p / 2) ** 2)
+    walls = truss_walls(w, d, s, t, b, diagonal, p, plastic, panels)
     strips = bar_constant(w, t, plane) + 2 * bar_constant(s, b, plane)
-    found = warp(
-        Walls(
-            E_over_G=ratio,
-            breadth=w - s,
-            height=rise,
-            plate=plane * RECTANGLE_KAPPA * plate,
-            floor=np.zeros_like(t),
-            bracing=np.zeros_like(t),
-            walls=Az,
-            torsion=strips + twist,
-            upper=plate_I,
-            mixed=np.zeros_like(t),
-            lower=chord_I,
-            warping=1 / ((1 - 1 / n**2) / plate_I + (1 + 2 / n**2) / chord_I),
-        )
-    )
+    found = warp(walls)
     J, Ay, centre = centred(found.free, t / 2)
     return section_of(
         area,
         Iy,
-        plate_I + chord_I,
+        walls.upper + walls.lower,
         (J, strips / np.maximum(t, np.minimum(s, b))),
-        (Ay, Az),
+        (Ay, walls.walls),
         centroid,
         d,
         w,
@@ -188,6 +165,39 @@ def truss(
         truss_volume(w, d, s, t, b, diagonal, p),
         centred(found.plane, t / 2),
         found.decay,
+    )
+
+
+def truss_walls(
+    w: Floats,
+    d: Floats,
+    s: Floats,
+    t: Floats,
+    b: Floats,
+    diagonal: Floats,
+    p: Floats,
+    plastic: Layered,
+    panels: Floats | float,
+) -> Walls:
+    """A truss's parts for sideways bending and twist; lengths as of ``truss``, m."""
+    flat, n = plastic.flat, np.asarray(panels, np.float64)
+    plate_I, chord_I = t * w**3 / 12, b * (w**3 - (w - 2 * s) ** 3) / 12
+    rise, zero = d - (t + b) / 2, np.zeros_like(d)
+    shear, twist = _diagonals(rise, d - t - b, p / 2, s, diagonal, plastic)
+    strips = bar_constant(w, t, flat) + 2 * bar_constant(s, b, flat)
+    return Walls(
+        E_over_G=np.asarray(plastic.E_over_G, np.float64),
+        breadth=w - s,
+        height=rise,
+        plate=flat * RECTANGLE_KAPPA * w * t,
+        floor=zero,
+        bracing=zero,
+        walls=shear,
+        torsion=strips + twist,
+        upper=plate_I,
+        mixed=zero,
+        lower=chord_I,
+        warping=1 / ((1 - 1 / n**2) / plate_I + (1 + 2 / n**2) / chord_I),
     )
 
 

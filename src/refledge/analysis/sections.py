@@ -18,7 +18,7 @@ from refledge.analysis.section_model import (
 )
 from refledge.analysis.shear import shear_area
 from refledge.analysis.torsion import box_torsion, stretched
-from refledge.analysis.warping import Walls, centred, wall_moments, warp
+from refledge.analysis.warping import Walls, centred, in_series, wall_moments, warp
 from refledge.typed import Floats
 
 __all__ = [
@@ -120,7 +120,7 @@ def box(
     Q = w * t * (centroid - t / 2) + s * (centroid - t) ** 2
     root, factor = stretched(np.ones_like(d), plane)
     J, W = box_torsion(w, d * root, s, t * root, b * root)
-    centre = _box_centre(w, d, s, t, b, plane)
+    centre = centred(warp(box_walls(w, d, s, t, b, plastic)).free, t / 2)[2]
     return section_of(
         area, Iy, Iz, (J * factor, W * factor), (Ay, Az), centroid, d, w, (Q, 2 * s), centre
     )
@@ -131,24 +131,23 @@ def box_area(width: Floats, depth: Floats, side: Floats, top: Floats, bottom: Fl
     return width * depth - (width - 2 * side) * (depth - top - bottom)
 
 
-def _box_centre(w: Floats, d: Floats, s: Floats, t: Floats, b: Floats, flat: Floats) -> Floats:
-    """Shear centre of a box for sideways shear, below its top face, m."""
-    height, zero = d - (t + b) / 2, np.zeros_like(d)
+def box_walls(w: Floats, d: Floats, s: Floats, t: Floats, b: Floats, plastic: Layered) -> Walls:
+    """A box's parts for sideways bending and twist; lengths as of ``box``, m."""
+    flat, zero = plastic.flat, np.zeros_like(d)
+    height = d - (t + b) / 2
     upper, mixed, lower = wall_moments(w, s, t / 2, height - b / 2, height)
-    found = warp(
-        Walls(
-            E_over_G=zero + 1.0,  # of no matter where the section is free to warp
-            breadth=w - s,
-            height=height,
-            plate=flat * t * (w - s),
-            floor=flat * b * (w - s),
-            bracing=zero,
-            walls=2 * s * height,
-            torsion=zero,
-            upper=upper + t * w**3 / 12,
-            mixed=mixed,
-            lower=lower + b * w**3 / 12,
-            warping=zero + 1.0,  # of no matter either
-        )
+    upper, lower = upper + t * w**3 / 12, lower + b * w**3 / 12
+    return Walls(
+        E_over_G=np.asarray(plastic.E_over_G, np.float64),
+        breadth=w - s,
+        height=height,
+        plate=flat * t * (w - s),
+        floor=flat * b * (w - s),
+        bracing=zero,
+        walls=2 * s * height,
+        torsion=zero,
+        upper=upper,
+        mixed=mixed,
+        lower=lower,
+        warping=in_series(upper, mixed, lower),
     )
-    return centred(found.free, t / 2)[2]
