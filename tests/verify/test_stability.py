@@ -188,6 +188,23 @@ def test_the_check_says_what_mesh_error_and_factor_leave(
     assert why in check.note if why else f"{1 / use:.2f} times the load" in check.note  # type: ignore[operator]
 
 
+def test_an_arm_says_what_formulas_say(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of the same kind of load case; of tipping over in landings alone."""
+    plastic = SimpleNamespace(stiffness_spread=0.05, strength_spread=0.05, interlayer_spread=0.05)
+    monkeypatch.setattr("refledge.verify.solid_checks.material_of", lambda *_: "ASA")
+    known = {"buckling-flight": 0.03, "buckling-rough": 0.12, "tipping": 0.55}
+    study = SimpleNamespace(
+        brief=STUDY.brief,
+        checks=[SimpleNamespace(key=key, demand=demand) for key, demand in known.items()],
+        frame=None, task=SimpleNamespace(materials={"ASA": plastic}),
+    )  # fmt: skip
+    for use, said in ((0.6, "of walls and bars 12%, of tipping over 55%"), (0.05, "bars 3%")):
+        arm = replace(verified(use, 0.01), key="arm")
+        made = solid_checks(study, (arm,), ())  # type: ignore[arg-type]
+        (check,) = [each for each in made if each.key == "solid-buckling-arm"]
+        assert check.note.endswith(said)
+
+
 def test_how_it_buckles_is_kept_with_the_rest(tmp_path: Path) -> None:
     part = verified(0.5, 0.01)
     keep(tmp_path, "k", part)

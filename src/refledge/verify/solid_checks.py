@@ -6,6 +6,7 @@ import numpy as np
 
 from refledge.airframe.estimate import material_of
 from refledge.airframe.judge import in_doubt, judge
+from refledge.airframe.tipping import KEY as TIPPING
 from refledge.geometry.parts import PART_NAMES
 from refledge.model.checks import Check, Verdict
 from refledge.study import Study
@@ -145,9 +146,15 @@ def _buckling_note(study: Study, part: PartVerified, spot: HotSpot) -> str:
     if use <= 0.0:
         return "no load case buckles it"
     said = f"buckles at {1 / use:.2f} times the load; mesh error {error / use:.1%} of that"
-    key = f"buckling-{'flight' if spot.kind == 'flight' else 'rough'}"
-    beams = [each.demand for each in study.checks if each.key == key and part.key == "arm"]
-    return f"{said}; by formulas of walls and bars {beams[0]:.0%}" if beams else said
+    if part.key != "arm":
+        return said
+    local = f"buckling-{'flight' if spot.kind == 'flight' else 'rough'}"
+    formulas = {local: "of walls and bars"}
+    if spot.kind == "landing":
+        formulas[TIPPING] = "of tipping over"
+    known = [(each.demand, formulas[each.key]) for each in study.checks if each.key in formulas]
+    by_hand = ", ".join(f"{words} {demand:.0%}" for demand, words in known)
+    return f"{said}; by formulas {by_hand}" if known else said
 
 
 def _agreement(part: PartVerified, figure: SolidFigure) -> Check:
