@@ -1,16 +1,12 @@
 """The addresses of docs/workbench-api.md. Work happens in threads, reading of bodies here."""
 
-import tempfile
 import time
-import zipfile
 from collections.abc import AsyncIterator, Callable
-from pathlib import Path
 from typing import Any
 
 from fastapi import APIRouter, Request
-from starlette.background import BackgroundTask
 from starlette.concurrency import run_in_threadpool
-from starlette.responses import FileResponse, Response, StreamingResponse
+from starlette.responses import Response, StreamingResponse
 
 from refledge.interfaces.web.answers import Answer
 from refledge.interfaces.web.bodies import (
@@ -22,6 +18,7 @@ from refledge.interfaces.web.bodies import (
     raw_of,
     text_in,
 )
+from refledge.interfaces.web.build_routes import BuildRoutes
 from refledge.interfaces.web.documents import Documents
 from refledge.interfaces.web.files import inside
 from refledge.interfaces.web.grown_routes import GrownRoutes
@@ -50,7 +47,7 @@ class Routes:
         LogRoutes(self.bench).add_to(self.router)
         GrownRoutes(self.bench).add_to(self.router)
         self._variants()
-        self._building()
+        BuildRoutes(self.bench, build_key).add_to(self.router)
 
     # ---- reading ----
 
@@ -253,45 +250,6 @@ class Routes:
     def _told(self, how: str, name: str) -> None:
         self.bench.log.note("variant", f"{name} {how}")
         self.bench.events.publish("variants", self.variants.all())
-
-    # ---- the build ----
-
-    def _building(self) -> None:
-        self.router.add_api_route("/api/build.zip", self.build_zip, methods=["GET"])
-        self.router.add_api_route("/build/{key}/{path:path}", self.build_file, methods=["GET"])
-
-    def build_zip(self) -> Response:
-        folder = self._built()
-        with (
-            tempfile.NamedTemporaryFile(suffix=".zip", delete=False) as made,
-            zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as archive,
-        ):
-            for path in sorted(folder.rglob("*")):
-                if path.is_file() and not path.is_symlink():
-                    archive.write(path, Path(folder.name) / path.relative_to(folder))
-        clean = BackgroundTask(Path(made.name).unlink, missing_ok=True)
-        return FileResponse(
-            made.name, media_type="application/zip", filename=f"{folder.name}.zip", background=clean
-        )
-
-    def build_file(self, key: str, path: str) -> Response:
-        """A file of the build as a page of its own, in which no script runs."""
-        if key != self.build_key:
-            raise MissingError("no such address")
-        file = inside(self._built(), path)
-        if not file.is_file():
-            raise MissingError("no such file in the build")
-        policy = "default-src 'none'; img-src 'self' data:; style-src 'self' 'unsafe-inline'"
-        return FileResponse(
-            file, headers={"Content-Security-Policy": policy, "Cache-Control": "no-store"}
-        )
-
-    def _built(self) -> Path:
-        with self.bench.lock:
-            folder = self.bench.build_folder
-        if not (folder / "build.json").is_file():
-            raise MissingError("no build has been written yet")
-        return folder
 
 
 def _answering(make: Callable[[], Any]) -> Callable[[], Response]:

@@ -1,5 +1,6 @@
 """What stands on the screen: the last full design, held under the numbers of the moment."""
 
+from collections.abc import Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 
@@ -65,6 +66,10 @@ class Screen:
         """New solids are at hand."""
         self.drawn, self.solids = drawn, "current"
         self.meshes = mesh_names(drawn.assembly)
+
+    def redrawn(self, before: Mapping[str, str]) -> list[str]:
+        """Keys of the meshes that had another name, or none, ``before``."""
+        return sorted(key for key, name in self.meshes.items() if before.get(key) != name)
 
     def look(self, session: Session) -> None:
         """Compute anew what the session's brief and dimensions make of the frame at hand."""

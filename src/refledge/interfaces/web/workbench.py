@@ -211,7 +211,7 @@ class Workbench:
                 before = self.screen.meshes
                 self.screen.draw(found)
                 self.screen.look(self.session)
-                told = {"state": "current", "changed": _changed(before, self.screen.meshes)}
+                told = {"state": "current", "changed": self.screen.redrawn(before)}
             self.revision += 1
             self.events.publish(
                 "solids", {"revision": self.revision, "took_s": round(took, 3)} | told
@@ -297,7 +297,3 @@ class Workbench:
             if found and found != self._external:
                 self.events.publish("external", {"hash": found})
             self._external = found
-
-
-def _changed(before: Mapping[str, str], after: Mapping[str, str]) -> list[str]:
-    return sorted(key for key, name in after.items() if before.get(key) != name)
