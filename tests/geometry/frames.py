@@ -10,20 +10,10 @@ from refledge.geometry.folding import fold_of
 from refledge.geometry.kernel import Solid
 from refledge.geometry.parts import make_parts
 from refledge.inputs.fasteners import hardware
-from refledge.model.brief import Brief, Mission, Payload
 from refledge.model.fasteners import Hardware
-from refledge.model.gear import FootDesign, LegDesign, SkidDesign
+from refledge.model.gear import FootDesign, SkidDesign
 from refledge.model.hinge import HingeDesign
-from refledge.model.hung import RailDesign, TrayDesign
-from refledge.model.items import (
-    Battery,
-    Condition,
-    FlightController,
-    Motor,
-    Placed,
-    Propeller,
-    SpeedController,
-)
+from refledge.model.hung import RailDesign
 from refledge.model.layout import Layout
 from refledge.model.parts import (
     ArmDesign,
@@ -31,11 +21,9 @@ from refledge.model.parts import (
     ClipDesign,
     FrameDesign,
     GuardDesign,
-    MountDesign,
     PlateDesign,
 )
-from refledge.model.printer import Printer
-from refledge.model.upper import SeatDesign
+from tests.geometry.pieces import a_leg, a_mount, a_seat, a_tray
 
 HARDWARE: Hardware = hardware()
 _MM = 1e-3
@@ -90,10 +78,10 @@ def frame(n_arms: int = 6, one_arm: ArmDesign | None = None, per_arm: int = 1) -
             core_radius=0.052,
             material="petg",
         ),
-        mount=_mount(per_arm, width=0.022, pitch_y=0.012),
-        leg=_leg(n_arms),
-        tray=_tray(),
-        seat=_seat(),
+        mount=a_mount(per_arm, width=0.022, pitch_y=0.012),
+        leg=a_leg(n_arms),
+        tray=a_tray(),
+        seat=a_seat(),
         hole_allowance=0.0002,
         fit_gap=0.00015,
     )
@@ -116,57 +104,10 @@ def _tube_frame(n_arms: int, one_arm: ArmDesign, per_arm: int) -> FrameDesign:
         arm=one_arm,
         clamp=replace(base.clamp, pitch_y=0.0215),
         plate=replace(base.plate, arm_pad_width=0.031),
-        mount=_mount(per_arm, width=0.031, pitch_y=0.0215),
+        mount=a_mount(per_arm, width=0.031, pitch_y=0.0215),
         leg=replace(base.leg, thickness=0.030),
         block_width=0.031,
         block_height=0.024,
-    )
-
-
-def _mount(per_arm: int, width: float, pitch_y: float) -> MountDesign:
-    return MountDesign(
-        per_arm=per_arm,
-        length=0.053,
-        width=width,
-        seat_radius=0.0175,
-        thickness=0.005,
-        holes="M3 16x19",
-        head_depth=0.0032,
-        shaft_bore=0.008,
-        screw="M3",
-        pitch_x=0.044,
-        pitch_y=pitch_y,
-        material="petg",
-    )
-
-
-def _leg(n_arms: int) -> LegDesign:
-    arms = {3: (0, 1, 2), 4: (0, 1, 2, 3), 6: (0, 2, 3, 5), 8: (1, 3, 5, 7)}[n_arms]
-    return LegDesign(
-        count=len(arms),
-        arms=arms,
-        height=0.120,
-        splay=0.030,
-        thickness=0.018,
-        depth_top=0.009,
-        depth_foot=0.006,
-        flange_thickness=0.005,
-        material="petg",
-    )
-
-
-def _tray() -> TrayDesign:
-    return TrayDesign(
-        length=0.105,
-        width=0.042,
-        thickness=0.003,
-        yaw=0.0,
-        fence=0.010,
-        strap_width=0.020,
-        screw="M3",
-        pitch_x=0.056,
-        pitch_y=0.030,
-        material="petg",
     )
 
 
@@ -281,19 +222,6 @@ def clipped_frame() -> FrameDesign:
     return replace(frame(), clip=clip, fit_gap=0.0002)
 
 
-def _seat() -> SeatDesign:
-    return SeatDesign(
-        side=0.042,
-        thickness=0.003,
-        post_height=0.014,
-        post_diameter=0.009,
-        screw="M3",
-        pitch=0.0305,
-        foot_pitch=0.0305,
-        material="petg",
-    )
-
-
 _LAYOUTS = {
     "four-plus": (0, -90, 180, 90),
     "six-x": (-30, -90, -150, 150, 90, 30),
@@ -330,66 +258,3 @@ def layout(kind: str, one_frame: FrameDesign) -> Layout:
 def solids(kind: str, one_frame: FrameDesign) -> dict[str, Solid]:
     """All parts of a frame, made once for all tests."""
     return make_parts(one_frame, layout(kind, one_frame), HARDWARE)
-
-
-def brief(propeller: float = 0.2032) -> Brief:
-    one = Condition(sound=1)
-    return Brief(
-        title="Lake sampler",
-        mission=Mission(hover_time=720.0, all_up_limit=3.5),
-        motor=Motor(
-            name="motor",
-            mass=0.085,
-            condition=one,
-            Kv=70.0,
-            resistance=0.08,
-            no_load_current=0.6,
-            max_current=25.0,
-            diameter=0.035,
-            height=0.026,
-            holes="M3 16x19",
-        ),
-        propeller=Propeller(
-            name="propeller", mass=0.012, condition=one, diameter=propeller, pitch=0.119
-        ),
-        speed_controller=SpeedController(
-            name="controller", mass=0.02, condition=one, max_current=35.0
-        ),
-        battery=Battery(
-            name="pack",
-            mass=0.52,
-            condition=one,
-            length=0.103,
-            width=0.040,
-            height=0.034,
-            cells=4,
-            capacity=18000.0,
-            resistance=0.012,
-            max_current=100.0,
-        ),
-        flight_controller=FlightController(
-            name="flight controller",
-            mass=0.04,
-            condition=one,
-            length=0.038,
-            width=0.038,
-            height=0.014,
-            holes="M3 30.5x30.5",
-        ),
-        payload=Payload(
-            name="bottle",
-            mass=0.6,
-            condition=one,
-            length=0.08,
-            width=0.08,
-            height=0.22,
-            below=1.5,
-            slung=True,
-        ),
-        others=(
-            Placed(
-                name="receiver", mass=0.01, condition=one, length=0.02, width=0.014, height=0.006
-            ),
-        ),
-        printer=Printer(bed_length=0.25, bed_width=0.22, height=0.25, filaments=("petg",)),
-    )

@@ -13,7 +13,8 @@ from refledge.geometry.named import Bore
 from refledge.geometry.reaches import Reach, reaches
 from refledge.model.parts import FrameDesign
 from refledge.model.results import Assembly, Placement
-from tests.geometry.frames import HARDWARE, brief, frame, layout, solids
+from tests.geometry.briefs import brief
+from tests.geometry.frames import HARDWARE, frame, layout, solids
 from tests.geometry.splits import split_frame
 
 M3 = HARDWARE.screws["M3"]

@@ -19,7 +19,8 @@ from refledge.geometry.plate import clamp_points
 from refledge.model.parts import FrameDesign
 from refledge.model.results import Assembly, Placement
 from refledge.typed import Floats
-from tests.geometry.frames import HARDWARE, arm, brief, frame, layout, solids, tube_arm
+from tests.geometry.briefs import brief
+from tests.geometry.frames import HARDWARE, arm, frame, layout, solids, tube_arm
 
 CASES = {
     "six-x": ("six-x", frame(6)),

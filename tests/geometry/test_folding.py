@@ -17,7 +17,8 @@ from refledge.geometry.placing import place_all
 from refledge.geometry.plate import least_sunk, leg_screws, make_plate
 from refledge.model.parts import ClipDesign, FrameDesign
 from refledge.model.results import Assembly, Placement
-from tests.geometry.frames import HARDWARE, arm, brief, frame, hinged_frame, layout, solids
+from tests.geometry.briefs import brief
+from tests.geometry.frames import HARDWARE, arm, frame, hinged_frame, layout, solids
 
 KINDS = {"six-x": 6, "four-plus": 4}
 

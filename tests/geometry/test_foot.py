@@ -13,7 +13,8 @@ from refledge.geometry.parts import part_quantities
 from refledge.geometry.placing import place_all
 from refledge.model.gear import FootDesign
 from refledge.model.parts import FrameDesign
-from tests.geometry.frames import HARDWARE, brief, footed_frame, frame, layout
+from tests.geometry.briefs import brief
+from tests.geometry.frames import HARDWARE, footed_frame, frame, layout
 
 
 def shod(**leg: float) -> FrameDesign:

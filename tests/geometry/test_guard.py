@@ -14,7 +14,8 @@ from refledge.geometry.named import Bore
 from refledge.geometry.parts import part_quantities
 from refledge.geometry.placing import place_all
 from refledge.model.parts import FrameDesign, GuardDesign
-from tests.geometry.frames import HARDWARE, brief, frame, guarded_frame, layout
+from tests.geometry.briefs import brief
+from tests.geometry.frames import HARDWARE, frame, guarded_frame, layout
 
 
 def design(one: FrameDesign) -> GuardDesign:

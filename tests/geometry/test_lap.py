@@ -21,7 +21,8 @@ from refledge.geometry.poses import print_pose
 from refledge.geometry.profile import polyline
 from refledge.geometry.windows import windows
 from refledge.model.parts import ArmDesign, FrameDesign
-from tests.geometry.frames import HARDWARE, arm, brief, frame, layout, solids, tube_arm
+from tests.geometry.briefs import brief
+from tests.geometry.frames import HARDWARE, arm, frame, layout, solids, tube_arm
 from tests.geometry.splits import FAMILIES, split_arm, split_frame, splits
 
 PARTS = ("inner", "outer")

@@ -13,7 +13,8 @@ from refledge.geometry.parts import part_quantities
 from refledge.geometry.placing import place_all
 from refledge.geometry.poses import print_pose
 from refledge.model.parts import FrameDesign
-from tests.geometry.frames import HARDWARE, brief, frame, layout
+from tests.geometry.briefs import brief
+from tests.geometry.frames import HARDWARE, frame, layout
 from tests.geometry.holders import parted_legs
 
 

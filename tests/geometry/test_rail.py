@@ -13,7 +13,8 @@ from refledge.geometry.rail import carrier_level, make_carrier, make_rail
 from refledge.geometry.tray import make_tray
 from refledge.model.parts import FrameDesign
 from refledge.typed import Floats
-from tests.geometry.frames import HARDWARE, brief, frame, layout, railed_frame
+from tests.geometry.briefs import brief
+from tests.geometry.frames import HARDWARE, frame, layout, railed_frame
 
 
 def put(one: FrameDesign) -> dict[str, tuple[Floats, Floats]]:

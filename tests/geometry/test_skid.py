@@ -14,7 +14,8 @@ from refledge.geometry.placing import place_all
 from refledge.geometry.skid import make_skid, skid_bolts, skid_keys, skid_line
 from refledge.model.gear import SkidDesign
 from refledge.model.parts import FrameDesign
-from tests.geometry.frames import HARDWARE, brief, frame, layout, skidded_frame
+from tests.geometry.briefs import brief
+from tests.geometry.frames import HARDWARE, frame, layout, skidded_frame
 
 
 def placed(one: FrameDesign) -> dict[str, kernel.Solid]:

@@ -11,14 +11,8 @@ from refledge.geometry import kernel
 from refledge.geometry.placing import place_all
 from refledge.geometry.seat import make_seat
 from refledge.geometry.tray import WALL_SHORT, make_tray
-from tests.geometry.frames import (
-    HARDWARE,
-    brief,
-    damped_frame,
-    frame,
-    layout,
-    standing_frame,
-)
+from tests.geometry.briefs import brief
+from tests.geometry.frames import HARDWARE, damped_frame, frame, layout, standing_frame
 
 
 def test_battery_lies_between_the_fences_and_straps_pass_beside_it() -> None:

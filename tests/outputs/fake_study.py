@@ -26,26 +26,14 @@ from refledge.model.results import (
     LayoutOption,
     MassLine,
     ModeSet,
-    PartSpec,
-    Placement,
     ShoppingLine,
-    TriMesh,
 )
 from refledge.model.upper import SeatDesign
 from refledge.study import Study
 from tests.outputs.fake_assessment import fake_assessment
 from tests.outputs.fake_brief import fake_brief
-from tests.outputs.shapes import box, cylinder, ring
+from tests.outputs.fake_parts import ANGLES, RADIUS, N, meshes, parts, placements
 from tests.outputs.solids import fake_solids
-
-N = 6
-RADIUS = 0.31
-ANGLES = np.deg2rad([-30.0, -90.0, -150.0, 150.0, 90.0, 30.0])
-
-
-def turn(angle: float) -> Any:
-    c, s = np.cos(angle), np.sin(angle)
-    return np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
 
 
 def _frame() -> FrameDesign:
@@ -115,60 +103,6 @@ def _card(key: str, name: str) -> MaterialCard:
         nozzle_temperature=513.15, bed_temperature=353.15, needs_enclosure=False, abrasive=False,
         drying="65 °C for 6 h",
     )  # fmt: skip
-
-
-def meshes() -> dict[str, TriMesh]:
-    return {
-        "arm": box(0.3, 0.022, 0.022, (0.0, -0.011, -0.011)),
-        "upper_plate": ring(0.074, 0.02, 0.0, 0.004),
-        "lower_plate": ring(0.074, 0.02, 0.0, 0.004),
-        "mount": cylinder(0.021, 0.0, 0.005),
-        "leg": box(0.02, 0.018, 0.12, (0.0, -0.009, -0.12)),
-        "motor": cylinder(0.021, 0.0, 0.03),
-        "battery": box(0.165, 0.06, 0.035, (-0.0825, -0.03, -0.0175)),
-        "disc": cylinder(0.1397, 0.0, 0.012, 72),
-    }
-
-
-def _placements() -> tuple[Placement, ...]:
-    eye = np.eye(3)
-    found = [
-        Placement("upper_plate", "upper plate", "part", eye, np.array([0.0, 0.0, 0.011])),
-        Placement("lower_plate", "lower plate", "part", eye, np.array([0.0, 0.0, -0.015])),
-        Placement("battery", "battery", "item", eye, np.array([0.0, 0.0, -0.036])),
-    ]
-    for k, angle in enumerate(ANGLES):
-        out = np.array([np.cos(angle), np.sin(angle), 0.0])
-        found += [
-            Placement("arm", f"arm {k + 1}", "part", turn(angle), 0.034 * out),
-            Placement("mount", f"mount {k + 1}", "part", eye, RADIUS * out + [0, 0, 0.011]),
-            Placement("motor", f"motor {k + 1}", "item", eye, RADIUS * out + [0, 0, 0.016]),
-            Placement("disc", f"disc {k + 1}", "disc", eye, RADIUS * out + [0, 0, 0.046]),
-        ]
-        if k in (0, 2, 3, 5):
-            found.append(
-                Placement("leg", f"leg {k + 1}", "part", turn(angle), 0.06 * out - [0, 0, 0.015])
-            )
-    return tuple(found)
-
-
-def _parts() -> tuple[PartSpec, ...]:
-    def spec(key: str, name: str, n: int, mass: float, size: tuple[float, float, float]) -> Any:
-        flip = np.diag([1.0, -1.0, -1.0]) if key == "arm" else np.eye(3)
-        return PartSpec(
-            key=key, name=name, quantity=n, material="PETG", printed=True, volume=mass / 1270,
-            mass=mass, size=size, print_rotation=flip,
-            print_note="Top face down: no support." if key == "arm" else "Flat face down.",
-            fits_bed=True,
-        )  # fmt: skip
-
-    return (
-        spec("arm", "arm", 6, 0.046, (0.3, 0.022, 0.022)),
-        spec("upper_plate", "upper plate", 1, 0.071, (0.148, 0.148, 0.004)),
-        spec("lower_plate", "lower plate", 1, 0.073, (0.148, 0.148, 0.004)),
-        spec("mount", "motor mount", 6, 0.012, (0.042, 0.042, 0.005)),
-        spec("leg", "leg", 4, 0.025, (0.02, 0.018, 0.12)),
-    )
 
 
 def check(key: str, verdict: Verdict = Verdict.HOLDS, **changes: Any) -> Check:
@@ -309,9 +243,9 @@ def fake_study(*, title: str = "Lake sampler (invented)", **changes: Any) -> Stu
             _case("full-thrust", "Full thrust", "flight"),
             _case("landing-one", "Hard landing on one leg", "landing"),
         ),
-        parts=_parts(),
+        parts=parts(),
         solids=fake_solids(),
-        assembly=Assembly(meshes(), _placements(), (), 0.021),
+        assembly=Assembly(meshes(), placements(), (), 0.021),
         masses=_masses(),
         deflected=_deflected(),
         arm_modes=_modes("arm clamped at the root", [31.0, 44.0], ("vertical", "lateral")),
