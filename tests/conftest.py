@@ -1,25 +1,18 @@
-"""Which tests go first where several workers share them: the slow ones, folder by folder.
-
-Workers take what is left of each other's share from its end (``--dist worksteal``). With the
-quick tests at the end the last minutes divide evenly, and slow tests stay beside those that use
-the same fixture.
-"""
+"""How the tests are dealt out where several workers share them."""
 
 import pytest
 
-FIRST = ("browser", "web", "verify", "shaping", "interfaces", "grown", "choosing", "planning")
-"""Folders whose slow tests share what takes longest to make, by their time."""
+from tests.dealing import dealt
 
 
 @pytest.hookimpl(trylast=True)  # folders of slow tests mark theirs first
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    if hasattr(config, "workerinput"):
-        items.sort(key=_place)
+    given = getattr(config, "workerinput", None)
+    if given:
+        slow = {item: _folder(item) for item in items if item.get_closest_marker("slow")}
+        items[:] = dealt(items, slow, given["workercount"])
 
 
-def _place(item: pytest.Item) -> int:
-    """Folders of FIRST, other slow tests, quick tests; as they were within each."""
-    if item.get_closest_marker("slow") is None:
-        return len(FIRST) + 1
-    folder = item.path.relative_to(item.config.rootpath / "tests").parts[0]
-    return FIRST.index(folder) if folder in FIRST else len(FIRST)
+def _folder(item: pytest.Item) -> str:
+    """Of tests/, or the file that stands in it."""
+    return item.path.relative_to(item.config.rootpath / "tests").parts[0]

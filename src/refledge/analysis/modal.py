@@ -104,14 +104,14 @@ def _block_lanczos(
     them, where one vector would find one (Golub and Van Loan, Matrix Computations, block Lanczos).
     """
     block = np.random.default_rng(1).standard_normal((size, _BLOCK))
-    basis, image = np.empty((size, 0)), np.empty((size, 0))
+    basis, image, weighed = (np.empty((size, 0)) for _ in range(3))
     block = flexibility(M @ block)
     for _ in range(_MOST_STEPS):
         block = _orthonormal(block, basis, M)
         basis = np.hstack([basis, block])
         block = flexibility(M @ block)
-        image = np.hstack([image, block])
-        projected = basis.T @ (M @ image)
+        image, weighed = np.hstack([image, block]), np.hstack([weighed, M @ block])
+        projected = basis.T @ weighed
         values, mixed = np.linalg.eigh((projected + projected.T) / 2)
         values, mixed = values[::-1][:count], mixed[:, ::-1][:, :count]
         if len(values) == count and _residual(basis, image, values, mixed, M) < _CONVERGED:
