@@ -28,7 +28,7 @@ def dealt(items: Sequence[Item], slow: Mapping[Item, str], workers: int) -> list
         room = max(0, size - len(first))
         found += [*first, *quick[:room]]
         quick, left = quick[room:], left - size
-    return found + quick
+    return found
 
 
 def _shares(slow: Mapping[Item, str], workers: int) -> list[list[Item]]:
