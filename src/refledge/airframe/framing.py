@@ -99,12 +99,16 @@ def sized_legs(task: Task, body: Body, material: str) -> tuple[Body, LegForce]:
 def sized_flanges(task: Task, body: Body, material: str, push: float) -> Body:
     """The body with the legs' flanges no thicker than ``push`` (N) on the leg that lands first
     asks, half of it on each where all land."""
-    thick = min(body.leg.flange_thickness, _flange(task, body, push / 2, material))
+    wanted = _flange(task, body, push / 2, material, bears=True)
+    thick = min(body.leg.flange_thickness, wanted)
     return replace(body, leg=replace(body.leg, flange_thickness=thick))
 
 
-def _flange(task: Task, body: Body, force: float, material: str) -> float:
-    """Thickness of the legs' flanges for ``force`` (N) on each, m."""
+def _flange(task: Task, body: Body, force: float, material: str, *, bears: bool = False) -> float:
+    """Thickness that bending of the legs' flanges asks for with ``force`` (N) on each, m.
+
+    bears: and the bearing of their bolts, for which no room is kept before landings are known.
+    """
     screw, clamp, leg = task.hardware.screws[body.clamp.screw], body.clamp, body.leg
     reach = body.root_length - clamp.first - clamp.pitch_x
     rest = rest_of(leg, screw, reach, clamp.pitch_y)
@@ -112,7 +116,7 @@ def _flange(task: Task, body: Body, force: float, material: str) -> float:
     limits, plastic = task.brief.limits, task.materials[material]
     found = flange_for(leg, rest, foot, force, plastic, limits.landing_factor)
     pressed = bearing_thickness(screw, clamp.pitch_y, foot, force, plastic, limits.joint_factor)
-    return max(least_flange(screw), found, pressed)
+    return max(least_flange(screw), found, pressed if bears else 0.0)
 
 
 def sized_skids(task: Task, body: Body, material: str, push: float) -> Body:
