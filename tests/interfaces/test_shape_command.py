@@ -27,6 +27,9 @@ EXAMPLE = Path(__file__).parents[1] / "briefs" / "lake-sampler" / "brief.toml"
         (["--device", "abacus"], "--device"),
         (["--goal", "beauty"], "--goal"),
         (["--rounds", "3"], "add --verify"),
+        (["--mass", "heavy"], "--mass"),
+        (["--mass", "-5 g"], "--mass"),
+        (["--mass", "95 g", "--goal", "mass"], "leave one of both out"),
     ],
 )
 def test_wrong_options_are_told_before_any_work(
@@ -43,6 +46,11 @@ def test_strength_is_kept_unless_left_out() -> None:
     assert stiff.use == USE
     assert light.use == LIGHTEST_USE
     assert asked("arm", "2 mm", 30, "cpu", strength=False).use is None
+
+
+def test_the_stiffest_may_be_of_any_mass() -> None:
+    assert asked("arm", "2 mm", 30, "cpu").mass is None
+    assert asked("arm", "2 mm", 30, "cpu", mass="95 g").mass == pytest.approx(0.095)
 
 
 def test_rounds_are_for_arms_that_are_solved() -> None:

@@ -96,3 +96,11 @@ def test_an_arm_in_two_pieces_is_refused(space: Space) -> None:
     density[50:53] = 0.0
     with pytest.raises(AnalysisError, match="falls into 2 pieces"):
         crisp(density, space)
+
+
+def test_less_than_is_always_solid_is_refused(study: Study, space: Space, stand: Stand) -> None:
+    """With what that weighs, in the message."""
+    refused = pytest.raises(AnalysisError, match=r"always solid.* g already; let it weigh more")
+    with laid_out(space, stand) as patch, refused:
+        patch.setattr(shape, "figures_of", lambda *_: shaped_figures(study))
+        shape_arm(study, replace(QUICK, mass=0.005))

@@ -37,6 +37,7 @@ def asked(
     device: str,
     goal: str = "stiffness",
     *,
+    mass: str = "",
     support_free: bool = False,
     strength: bool = True,
 ) -> Wish:
@@ -51,10 +52,13 @@ def asked(
     if not FINEST <= size <= COARSEST:
         allowed = f"{show(FINEST, 'm', 'mm')} to {show(COARSEST, 'm', 'mm')}"
         raise wrong("--voxel", f'"{voxel}"', allowed, "give another size")
+    if mass and goal == "mass":
+        raise wrong("--mass", f'"{mass}"', "with --goal stiffness only", "leave one of both out")
     usual = LIGHTEST_USE if goal == "mass" else USE
     return Wish(
         voxel=size, iterations=iterations, device=device, support_free=support_free,
         goal="mass" if goal == "mass" else "stiffness", use=usual if strength else None,
+        mass=amount("--mass", mass, "kg") if mass else None,
     )  # fmt: skip
 
 

@@ -18,6 +18,7 @@ from refledge.shaping.voxelise import solid_shares
 from refledge.shaping.work_key import work_key
 from refledge.study import Study
 from refledge.typed import Floats
+from refledge.units import show
 from refledge.voxels.fields import Ties
 from refledge.voxels.history import Design, Progress
 from refledge.voxels.optimise import optimise
@@ -135,6 +136,7 @@ def shape_arm(
     present = solid_shares(study.solids["arm"], space.grid)
     before = figures_of(study, stand, present)
     budget = wish.mass or next(spec.mass for spec in study.parts if spec.key == "arm")
+    _allowed(budget, space, stand)
     use = np.inf if wish.use is None else wish.use
     bounds = None
     if wish.goal == "mass":
@@ -168,6 +170,16 @@ def bed_of(study: Study) -> Overhang:
     if abs(up) < _UPRIGHT:
         raise AnalysisError("an arm whose layers are not square to its z cannot be grown to stand")
     return Overhang(2, "low" if up > 0 else "high")
+
+
+def _allowed(budget: float, space: Space, stand: Stand) -> None:
+    """Refuse less mass (kg) than the plastic that is always there."""
+    least = float(space.keep.sum()) * space.grid.spacing**3 * stand.body.law.rho
+    if budget <= least:
+        raise AnalysisError(
+            f"an arm of {show(budget, 'kg', 'g')}: what is always solid of it, at its bolts and "
+            f"under its motor, weighs {show(least, 'kg', 'g')} already; let it weigh more"
+        )
 
 
 def _problem(

@@ -27,6 +27,15 @@ def shape(
         str,
         typer.Option("--goal", help="stiffness at the present mass, or least mass within limits."),
     ] = "stiffness",
+    mass: Annotated[
+        str,
+        typer.Option(
+            "--mass",
+            show_default=False,
+            help="What the stiffest arm may weigh, solid, such as 95 g; as much as the present arm "
+            "if not given.",
+        ),
+    ] = "",
     support_free: Annotated[
         bool, typer.Option("--support-free", help="Let nothing lean past 45 degrees.")
     ] = False,
@@ -69,8 +78,9 @@ def shape(
         from refledge.interfaces import shaping  # noqa: PLC0415 - keeps --help fast
 
         wish = shaping.asked(
-            part, voxel, iterations, device, goal, support_free=support_free, strength=strength
-        )
+            part, voxel, iterations, device, goal,
+            mass=mass, support_free=support_free, strength=strength,
+        )  # fmt: skip
         most = shaping.rounds_asked(rounds, solids=solids)
         with progress_shown(quiet=quiet or as_json) as progress:
             found = shaping.run(brief, wish, out, store, progress, rounds=most)
