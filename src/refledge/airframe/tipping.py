@@ -91,7 +91,7 @@ def tipping_checks(task: Task, frame: FrameDesign, found: Assessment) -> tuple[C
             method="the arm held by its clamp, its plate and its lower edge swaying each for "
             "itself; linear buckling by Ritz's method",
             source="Timoshenko and Gere, Theory of Elastic Stability; Vlasov, Thin-Walled Elastic "
-            "Beams; factor from the brief; the spread holds 10 % for the model, against meshes of tetrahedra",
+            "Beams; factor from the brief; 10 % of the spread are the model's own",
         ),
     )  # fmt: skip
 
