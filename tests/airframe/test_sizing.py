@@ -98,6 +98,24 @@ def test_plates_beyond_a_worse_step_are_tried_too(
     assert size(task, "box", "ASA").uses == {"a": 0.9}
 
 
+def test_plates_too_thick_for_the_screws_are_left_out(
+    task: Task, sized: Sized, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As they turn out with the legs' flanges; where all are, the first one's words are said."""
+    passed = 5e-3
+
+    def rounds(*given: object) -> Sized:
+        if given[4] > passed:  # type: ignore[operator]
+            raise GeometryError(f"no screw is long enough for {given[4]}")
+        return replace(sized, uses={"a": 1.0 - given[4]})  # type: ignore[operator]
+
+    monkeypatch.setattr(sizing, "_rounds", rounds)
+    assert size(task, "box", "ASA").uses["a"] >= 1.0 - passed
+    passed = 0.0
+    with pytest.raises(GeometryError, match=f"long enough for {PLATES[0]}"):
+        size(task, "box", "ASA")
+
+
 def test_stout_plates_are_tried_where_plates_are_what_fails(
     task: Task, sized: Sized, monkeypatch: pytest.MonkeyPatch
 ) -> None:

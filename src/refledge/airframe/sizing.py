@@ -1,6 +1,7 @@
 """Sizing: the lightest frame that keeps every limit, arm first, then checked as a whole."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from math import hypot
 
@@ -203,25 +204,34 @@ def size(task: Task, family: str, printed: str, rounds: int = ROUNDS) -> Sized:
     arm alone showed, until nothing fails or the rounds are spent.
     """
     settings = settings_of(task, family)
-    plates = plates_for(task, settings, PLATES)
-    best = min(
-        (_rounds(task, family, printed, settings, plate, rounds) for plate in plates), key=rank
-    )
+
+    def tried(plate: float) -> Sized:
+        return _rounds(task, family, printed, settings, plate, rounds)
+
+    best = min(_each(tried, plates_for(task, settings, PLATES)), key=rank)
     if any(use > 1.0 for key, use in best.uses.items() if key.endswith("plates")):
-        return min([best, *_stouter(task, family, printed, settings, rounds)], key=rank)
+        with suppress(GeometryError, WishError):
+            for stout in STOUT:
+                (plate,) = plates_for(task, settings, (stout,))
+                best = min(best, tried(plate), key=rank)
     return best
 
 
-def _stouter(
-    task: Task, family: str, printed: str, settings: list[Setting], rounds: int
-) -> Iterator[Sized]:
-    """With each of the stout plates that the bolts still pass."""
-    for stout in STOUT:
+def _each(tried: Callable[[float], Sized], plates: tuple[float, ...]) -> list[Sized]:
+    """Frames of every plate thickness that the screws pass: legs' flanges are known only with the
+    frame, so that an arm of fixed depth may turn out too deep between the thickest.
+
+    Raises GeometryError, of the first, where none can be made.
+    """
+    found, failed = [], []
+    for plate in plates:
         try:
-            (plate,) = plates_for(task, settings, (stout,))
-            yield _rounds(task, family, printed, settings, plate, rounds)
-        except (GeometryError, WishError):
-            return
+            found.append(tried(plate))
+        except GeometryError as error:
+            failed.append(error)
+    if not found:
+        raise failed[0]
+    return found
 
 
 def screen(task: Task, family: str, printed: str) -> Sized:
