@@ -2,9 +2,7 @@
 
 from refledge.model.gear import LegDesign
 from refledge.model.hung import TrayDesign
-from refledge.model.parts import (
-    MountDesign,
-)
+from refledge.model.parts import MountDesign
 from refledge.model.upper import SeatDesign
 
 

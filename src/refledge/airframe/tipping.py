@@ -14,6 +14,7 @@ from refledge.airframe.arm_section import elastic, shape_of, stiff_walls
 from refledge.airframe.assessment import Assessment
 from refledge.airframe.candidates import Candidates
 from refledge.airframe.fillness import fill_of
+from refledge.airframe.inventory import centre_of_mass
 from refledge.airframe.judge import judge, reserve
 from refledge.airframe.plates import root_stiffness
 from refledge.airframe.statics import CaseResult
@@ -131,9 +132,8 @@ def _use(task: Task, frame: FrameDesign, found: Assessment, result: CaseResult) 
 
 def _riders_height(found: Assessment, arm: int) -> float:
     """Centre of what rides on an arm's tip, m above the middle between the plates."""
-    riders = [each for each in found.lumps if each.arm == arm]
-    mass = sum(each.mass for each in riders)
-    return sum(each.mass * float(each.centre[2]) for each in riders) / mass
+    riders = tuple(each for each in found.lumps if each.arm == arm)
+    return float(centre_of_mass(riders)[2])
 
 
 _Group = TypeVar("_Group", ArmShape, TippingLoad)

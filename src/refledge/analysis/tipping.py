@@ -1,14 +1,13 @@
 """Lateral-torsional buckling of drawn arms: how near a load that pushes the tip down is to tipping
 the arm over sideways.
 
-Linear buckling, as in ``solids/buckling.py``, of a span whose plate and lower edge
-sway (y, y + h phi + sway), whose sections turn about z at either edge, and whose end blocks are
-rigid (Vlasov, Thin-Walled Elastic Beams, with the shear strains of ``warping.py``). The load's
-stress works on the squares of the slopes (Timoshenko and Gere, Theory of Elastic Stability, lateral
+Linear buckling, as in ``solids/buckling.py``, of a span whose plate and lower edge sway, y and
+y + h phi + sway, whose sections turn about z at either edge, and whose end blocks are rigid
+(Vlasov, Thin-Walled Elastic Beams, with the shear strains of ``warping.py``). The load's stress
+works on the squares of the slopes (Timoshenko and Gere, Theory of Elastic Stability, lateral
 buckling): bars pressed below push outwards, those pulled above hold back; what rides on the arm and
-stands above it helps to tip it. Ritz with polynomials, so never too low by more than is left out:
-clamp and blocks give a little more, and slim trusses twist up to a tenth more
-(docs/theory-beams.md).
+stands above it helps to tip it. Ritz with polynomials errs to too high a load, as do rigid blocks
+and slim trusses, which twist up to a tenth more than is counted (docs/theory-beams.md).
 """
 
 from dataclasses import dataclass, fields, replace
@@ -83,8 +82,6 @@ def tipping_uses(
 
 
 _Group = TypeVar("_Group", ArmShape, ArmMaterial, ArmClamp, TippingLoad)
-
-
 _Term = tuple[Floats, Floats, Floats]
 
 
