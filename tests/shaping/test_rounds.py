@@ -97,6 +97,21 @@ def test_what_voxels_say_will_not_hold_may_weigh_more_and_is_not_solved(
     assert found.framed is holds
 
 
+def test_one_still_weak_though_grown_by_what_came_out_as_printed_may_weigh_more(
+    study: Study, script: Callable[..., Any]
+) -> None:
+    """As much more as its strength lacks in its frame, a fifth at most; the first may not yet."""
+    weak, weaker = (framed(study, check("strength-a", 1 / use - 1)) for use in (1.02, 1.3))
+    holds = framed(study, check("strength-a", 0.1))
+    made, _ = script([weak, weak, weaker, holds], [0.4, 0.9, 0.9, 0.9])
+    assert [wish.mass for wish in made.wishes] == [
+        None, None, pytest.approx(0.075 * 1.02 / AIM), pytest.approx(0.075 * 1.02 / AIM * HEAVIER),
+    ]  # fmt: skip
+    both = framed(study, check("buckling-x", -0.1), check("strength-a", -0.01))
+    made, _ = script([weak, both, holds], [0.4, 0.9, 0.9])
+    assert made.wishes[2].mass == pytest.approx(0.075 * max(SOUNDER, 1 / 0.99 / AIM))
+
+
 def test_least_mass_has_no_mass_to_add(study: Study, script: Callable[..., Any]) -> None:
     fails = framed(study, check("strength-a", -0.2))
     made, _ = script([fails, fails], [0.5, 1.5], 2, replace(WISH, goal="mass"))

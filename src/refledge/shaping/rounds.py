@@ -134,8 +134,10 @@ def _heavier(found: Result, wish: Wish) -> Wish:
 
 
 def _asked(ground: Study, found: Result, wish: Wish) -> Wish:
-    """For the next round. Where other than strength fails, buckling say, mass may help; where least
-    mass is sought, asking for a lower use, which comes to the same."""
+    """For the next round. Where other than strength fails, buckling say, mass may help; so it may
+    where strength still fails of an arm grown by what came out as printed, which a better place of
+    the same plastic did not mend. Where least mass is sought, asking for a lower use comes to the
+    same."""
     left = lacking(found.study, _of(found))
     solid = found.solids[1] if found.solids else None
     assert solid is not None  # it was solved
@@ -146,10 +148,12 @@ def _asked(ground: Study, found: Result, wish: Wish) -> Wish:
         use = wish.use if wish.printed and wish.use else AIM
         softer = tuple(softer_shares(ground, found, solid))
         return replace(wish, use=use / SOUNDER if other else use, printed=printed, softer=softer)
-    mass = found.shaped.budget * SOUNDER if other else wish.mass
-    if not any(map(of_strength, left)):
-        return replace(wish, mass=mass)
-    return replace(wish, use=AIM, printed=printed, mass=mass)
+    weak = any(map(of_strength, left))
+    more = SOUNDER if other else 1.0
+    if weak and wish.printed:
+        more = min(HEAVIER, max(more, greatest_use(_of(found)) / AIM))
+    wish = replace(wish, mass=found.shaped.budget * more) if more > 1.0 else wish
+    return replace(wish, use=AIM, printed=printed) if weak else wish
 
 
 def _short(found: Result) -> tuple[float, float, float]:
