@@ -138,7 +138,7 @@ def swapped(first: float, second: float, size: float, turn: float = 0.0) -> Mesh
     pairs = sorted([(first, y), (second, z)], key=lambda pair: pair[0])
     shapes = np.stack([shape for _, shape in pairs])
     found = Modes(system, np.array([f for f, _ in pairs]), shapes, 0.0)
-    return MeshRun(mesh, system, None, (), (), found)
+    return MeshRun(mesh, system, None, (), (), found, system)
 
 
 def test_mesh_errors_of_modes_compare_like_with_like() -> None:

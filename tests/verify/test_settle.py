@@ -29,7 +29,7 @@ def results(plastic: float, error: float, layers: float = 0.1) -> SolidResults:
     worst = [WorstPoint(use, at, use, at) for use, at in ((plastic, PLACE), (layers, OTHER))]
     uses = Uses(zeros, zeros, worst[0], worst[1])
     system: System = SimpleNamespace()  # type: ignore[assignment]
-    run = MeshRun(bar(), system, None, (), (uses,), None)
+    run = MeshRun(bar(), system, None, (), (uses,), None, system)
     figures = [
         Figure(f"push: use of {what}", "1", Estimate(use, use, err, 1.0, False))
         for what, use, err in (("plastic", plastic, error), ("layer boundaries", layers, 0.01))
@@ -52,7 +52,7 @@ def test_meshes_get_finer_round_the_point_until_it_is_settled(
     answers = [results(0.46, 0.05), results(0.455, 0.01)]
     asked: list[MeshSize] = []
 
-    def refine(*_: object, size: MeshSize) -> SolidResults:
+    def refine(*_: object, size: MeshSize, **_more: object) -> SolidResults:
         asked.append(size)
         return answers[len(asked) - 1]
 
@@ -71,7 +71,7 @@ def test_meshes_get_finer_round_the_point_until_it_is_settled(
 def test_doubt_that_stays_ends_at_the_most_meshes(monkeypatch: pytest.MonkeyPatch) -> None:
     count = 0
 
-    def refine(*_: object, size: MeshSize) -> SolidResults:
+    def refine(*_: object, size: MeshSize, **_more: object) -> SolidResults:
         nonlocal count
         count += 1
         assert min(spot[3] for spot in size.spots) >= settle.LEAST_EDGE

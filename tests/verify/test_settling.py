@@ -18,7 +18,7 @@ def test_finer_meshes_only_where_asked_for(
     study: Any = SimpleNamespace(brief=SimpleNamespace(limits=limits))
     setup: Any = SimpleNamespace(
         key="arm", regions={}, supports=(), cases=(), masses=(), size=None, watch=(), n_modes=0,
-        kinds={},
+        kinds={}, yields=(),
     )  # fmt: skip
     body: Any = None
     assert run.solved(study, setup, body, settle=settle) == wanted

@@ -43,6 +43,16 @@ def test_point_masses_of_the_arm_ride_in_modes_only(study: Study) -> None:
     assert all(not case.riders_feel for case in arm_setup(study).cases)
 
 
+def test_an_arm_is_judged_on_plates_that_yield(study: Study) -> None:
+    """A column of the plate's plastic, as thick as it is, under each ring of the clamp."""
+    (bed,) = arm_setup(study).yields
+    plate = study.frame.plate
+    plastic = study.task.materials[plate.material]
+    assert bed.face == "clamp"
+    assert bed.normal * plate.thickness == pytest.approx(plastic.E_z)
+    assert bed.tangential * plate.thickness == pytest.approx(plastic.G_xz)
+
+
 def test_what_hangs_from_one_arm_feels_its_weight_once(study: Study) -> None:
     """Hanging still: gravity, not twice; nor is weight added to what a landing gives."""
     results = {each.case.title: each for each in study.assessment.results}

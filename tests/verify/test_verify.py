@@ -13,6 +13,7 @@ import pytest
 from refledge.errors import AnalysisError
 from refledge.geometry import kernel
 from refledge.model.checks import Verdict
+from refledge.solids.cases import Bedding
 from refledge.solids.port import MeshSize
 from refledge.study import Study
 from refledge.verify import beam_forces, run
@@ -82,6 +83,8 @@ def test_a_kept_result_is_the_same_and_is_not_solved_again(
 def test_another_load_is_another_content(study: Study, leg: tuple[Setup, PartVerified]) -> None:
     setup, body = leg[0], printed_body(study, "leg")
     assert content_key(setup, body) != content_key(replace(setup, cases=setup.cases[:1]), body)
+    bedded = replace(setup, yields=(Bedding("flange", 1e9, 1e9),))
+    assert content_key(setup, body) != content_key(bedded, body)
     softer = replace(body, plastic=replace(body.plastic, E_xy=0.9 * body.plastic.E_xy))
     assert content_key(setup, body) != content_key(setup, softer)
 

@@ -109,10 +109,10 @@ class _Judge:
     def both(self, load: Floats) -> list[tuple[float, float]]:
         """Uses of plastic and layers by a load (12,), and by its opposite."""
         run = self._run
-        moved = static(run.system, [_case(self._study, load)]).displacements[0]
-        stress = recover(run.mesh, run.system.material, moved)
+        moved = static(run.judged, [_case(self._study, load)]).displacements[0]
+        stress = recover(run.mesh, run.judged.material, moved)
         pair = (stress, _against(stress))
-        found = judge_stresses(run.system, {"arm": self._body}, pair, (HELD,))
+        found = judge_stresses(run.judged, {"arm": self._body}, pair, (HELD,))
         return [(each.worst_plastic.use, each.worst_layers.use) for each in found]
 
 

@@ -43,6 +43,8 @@ class MeshRun:
     uses: tuple[Uses, ...]
     """One a load case."""
     modes: Modes | None
+    judged: System
+    """What stresses were found on: held by what yields, where that was given, else ``system``."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -69,12 +69,15 @@ def solve_part(
     watch: Sequence[str] = (),
     n_modes: int = 0,
     reach: float = REACH,
+    yielding: Sequence[Bedding] = (),
     progress: Progress = lambda _what, _share: None,
 ) -> SolidResults:
     """Mesh, solve and judge on two meshes. With no support and no spring it floats free.
 
-    watch: faces whose deflection and tilt become headline figures. Raises AnalysisError where
-    meshing fails, a named face is missing or nothing holds the part.
+    watch: faces whose deflection and tilt become headline figures. yielding: what holds it in place
+    of all supports and springs where strength is judged; motions, modes and buckling do not see it.
+    Stress at the edge of a face held fast has no limit, on springs it has. Raises AnalysisError
+    where meshing fails, a named face is missing or nothing holds the part.
     """
     found: list[dict[str, tuple[float, str]]] = []
     runs: list[MeshRun] = []
@@ -84,6 +87,7 @@ def solve_part(
         run = solve_on(
             meshed(bodies, faces, each),
             bodies, supports, cases, masses, springs, n_modes=asked, reach=reach,
+            yielding=yielding,
         )  # fmt: skip
         runs.append(run)
         found.append(figures_of(run, watch))
@@ -109,6 +113,7 @@ def refine(
     *,
     size: MeshSize,
     reach: float = REACH,
+    yielding: Sequence[Bedding] = (),
 ) -> SolidResults:
     """The same with one more mesh of ``size``, finer at ``places``, (3,) each, m.
 
@@ -121,7 +126,7 @@ def refine(
     )
     if after > NO_FINER * before:
         return known
-    run = solve_on(mesh, bodies, supports, cases, masses, springs, reach=reach)
+    run = solve_on(mesh, bodies, supports, cases, masses, springs, reach=reach, yielding=yielding)
     sizes = (*known.sizes, float(known.sizes[-1] * after / before))
     fresh = {name: value for name, (value, _) in figures_of(run, ()).items()}
     values = (*known.values, fresh)
@@ -158,18 +163,24 @@ def solve_on(
     *,
     n_modes: int = 0,
     reach: float = REACH,
+    yielding: Sequence[Bedding] = (),
 ) -> MeshRun:
     """The same on one given mesh, without mesh errors."""
     system = build(mesh, material_of(mesh, bodies), supports, masses, springs)
     solved = static(system, cases) if cases else None
+    judged_on, strained = system, solved
+    if yielding and cases:
+        plain = None if springs else system.matrices
+        judged_on = build(mesh, system.material, (), masses, yielding, matrices=plain)
+        strained = static(judged_on, cases)
     stresses = tuple(
         recover(mesh, system.material, u, case.rise)
-        for u, case in zip(solved.displacements if solved else (), cases, strict=True)
+        for u, case in zip(strained.displacements if strained else (), cases, strict=True)
     )
-    judged = judge_stresses(system, bodies, stresses, _excluded(supports, masses, springs), reach)
-    return MeshRun(
-        mesh, system, solved, stresses, judged, modes(system, n_modes) if n_modes else None
-    )
+    held = _excluded(supports, masses, (*springs, *yielding))
+    judged = judge_stresses(judged_on, bodies, stresses, held, reach)
+    found = modes(system, n_modes) if n_modes else None
+    return MeshRun(mesh, system, solved, stresses, judged, found, judged_on)
 
 
 def judge_stresses(

@@ -17,7 +17,7 @@ from refledge.verify.results import BuckledShape, HotSpot, PartVerified, SolidFi
 from refledge.verify.setup import Setup
 from refledge.whole import write_whole, written_whole
 
-FORMAT = 4
+FORMAT = 5
 
 
 def content_key(setup: Setup, body: PrintedBody) -> str:
@@ -30,7 +30,8 @@ def content_key(setup: Setup, body: PrintedBody) -> str:
             path = Path(folder) / "part.step"
             write_step({setup.key: body.solid}, path)
             digest.update(path.read_bytes())
-    told = (body.plastic, body.build, body.skin, setup.regions, setup.supports, setup.size)
+    held = setup.supports, setup.yields
+    told = (body.plastic, body.build, body.skin, setup.regions, held, setup.size)
     digest.update(repr(told).encode())
     digest.update(
         repr(

@@ -113,6 +113,7 @@ def solved(study: Study, setup: Setup, body: PrintedBody, *, settle: bool = True
         size=setup.size,
         watch=setup.watch,
         n_modes=setup.n_modes,
+        yielding=setup.yields,
     )
     if not settle:
         return found

@@ -39,7 +39,7 @@ def settled(
         size = replace(size, spots=(*size.spots, *_spots_at(mesh, places, 2.0**step)))
         found = refine(
             found, places, bodies, setup.regions, setup.supports, setup.cases, setup.masses,
-            size=size,
+            size=size, yielding=setup.yields,
         )  # fmt: skip
     return found
 

@@ -14,7 +14,7 @@ from refledge.analysis.joints import bolt_preload
 from refledge.geometry.features import part_features
 from refledge.geometry.hinge import lock_screw, root_bolts, root_screws
 from refledge.model.fasteners import Screw
-from refledge.solids.cases import FaceLoad, PointMass, Pressure, SolidCase, Support
+from refledge.solids.cases import Bedding, FaceLoad, PointMass, Pressure, SolidCase, Support
 from refledge.solids.port import MeshSize, Regions
 from refledge.solids.regions import Plane, Region
 from refledge.study import Study
@@ -53,6 +53,8 @@ class Setup:
     watch: tuple[str, ...] = ()
     masses: tuple[PointMass, ...] = ()
     n_modes: int = 0
+    yields: tuple[Bedding, ...] = ()
+    """What holds it in place of its supports where strength is judged."""
     buckles: bool = False
     """Whether its buckling is looked for."""
     by_hand: Mapping[str, ByHand] = field(default_factory=dict)
@@ -85,8 +87,8 @@ def _kinds(results: tuple[CaseResult, ...]) -> dict[str, str]:
 
 
 def arm_setup(study: Study) -> Setup:
-    """Held by the rings under the clamp bolts' pressure; loaded at its tip as the beams say, and
-    by its own inertia.
+    """Held by the rings under the clamp bolts' pressure, which yield with the plates where strength
+    is judged; loaded at its tip as the beams say, and by its own inertia.
 
     A split arm is taken in one piece: its lap is judged by the bolts' own checks.
     """
@@ -119,6 +121,7 @@ def arm_setup(study: Study) -> Setup:
         watch=("seat",),
         masses=(mass,),
         n_modes=6,
+        yields=(clamp_bedding(study),),
         buckles=True,
         by_hand={
             each.case.title: ByHand("seat", "clamp", beam_forces.rest_centre(study, each))
@@ -127,6 +130,18 @@ def arm_setup(study: Study) -> Setup:
         },
         beam=beam_forces.arm_figures(study),
     )
+
+
+def clamp_bedding(study: Study) -> Bedding:
+    """Of the arm's block between its plates: a column of plate under each pressed ring, backed by
+    a washer that does not give (Winkler's foundation: modulus over thickness; ours to take it so).
+
+    Rings held fast tear at the plastic round their edges, the more the finer the mesh; a plate of
+    the same plastic does not.
+    """
+    plate = study.frame.plate
+    plastic = study.task.materials[plate.material]
+    return Bedding("clamp", plastic.E_z / plate.thickness, plastic.G_xz / plate.thickness)
 
 
 def mount_setup(study: Study) -> Setup:
