@@ -1,19 +1,21 @@
 """Write the table of docs/shaping-proof.md: the grown arm against drawn ones of the same mass.
 
-python scripts/shape_proof.py [BRIEF] [--voxel MM] [--steps N] [--edge MM]
+python scripts/shape_proof.py [BRIEF] [--voxel MM] [--steps N] [--edge MM] [--at-once N]
 
 All arms share width, bolts, plastic and print settings of the study's arm. Of each drawn family the
 stiffest of the candidates that sizing looks at is taken, of any depth that the bolts pass, and its
 walls are scaled until the printed mass is the study's arm's. All are cut into triangles and solved
-in one way. The page is written anew after each arm.
+in one way, each in a process of its own. The page is written anew after each arm.
 """
 
 import argparse
 import sys
 from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import dataclass, replace
 from datetime import date
 from math import degrees
+from multiprocessing import get_context
 from pathlib import Path
 
 import numpy as np
@@ -28,7 +30,7 @@ from refledge.inputs.brief import read_brief
 from refledge.model.parts import ArmDesign
 from refledge.printing.mass import printed_mass
 from refledge.shaping.printable import Laid, Printable, laid, least_wall, of_drawn, printable
-from refledge.shaping.reanalysis import ArmFound, reanalyse
+from refledge.shaping.reanalysis import ArmFound, Buckles, reanalyse
 from refledge.shaping.shape import USE, Wish, shape_arm
 from refledge.study import Study, design
 
@@ -62,18 +64,32 @@ def main() -> None:
     asked = arguments()
     study = design(read_brief(asked.brief))
     KEPT.mkdir(parents=True, exist_ok=True)
-    makers: dict[str, Callable[[], tuple[Study, Printable]]] = {
+    found, tubes, names = dict[str, Row](), tube(study), tuple(makers(study, asked))
+    with ProcessPoolExecutor(asked.at_once, get_context("spawn")) as pool:
+        for each in as_completed([pool.submit(row, name, asked) for name in names]):
+            found[each.result().name] = each.result()
+            print(line(each.result()), file=sys.stderr, flush=True)
+            rows = [found[name] for name in names if name in found]
+            PAGE.write_text(page(study, rows, tubes, asked))
+    print(PAGE.read_text())
+
+
+def makers(
+    study: Study, asked: argparse.Namespace
+) -> dict[str, Callable[[], tuple[Study, Printable]]]:
+    """By the rows' names."""
+    made: dict[str, Callable[[], tuple[Study, Printable]]] = {
         GROWN: lambda: (study, grown(study, asked, asked.use)),
         "grown for stiffness alone": lambda: (study, grown(study, asked, None)),
         f"present ({study.frame.arm.family})": lambda: (study, present(study)),
     }
-    makers |= {each: lambda family=each: drawn(study, family) for each in FAMILIES}
-    rows, tubes = list[Row](), tube(study)
-    for name, make in makers.items():
-        rows.append(judged(name, make, asked.edge * 1e-3))
-        print(line(rows[-1]), file=sys.stderr, flush=True)
-        PAGE.write_text(page(study, rows, tubes, asked))
-    print(PAGE.read_text())
+    return made | {each: lambda family=each: drawn(study, family) for each in FAMILIES}
+
+
+def row(name: str, asked: argparse.Namespace) -> Row:
+    """One row, from the brief on."""
+    study = design(read_brief(asked.brief))
+    return judged(name, makers(study, asked)[name], asked.edge * 1e-3)
 
 
 def arguments() -> argparse.Namespace:
@@ -83,6 +99,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--steps", type=int, default=30, help="design steps")
     parser.add_argument("--edge", type=float, default=2.5, help="finer mesh, mm")
     parser.add_argument("--use", type=float, default=USE, help="of strength, grown to")
+    parser.add_argument("--at-once", type=int, default=1, help="arms solved side by side")
     return parser.parse_args()
 
 
@@ -207,7 +224,7 @@ def page(study: Study, rows: list[Row], tubes: str, asked: argparse.Namespace) -
     command += "" if asked.use == USE else f" --use {asked.use:g}"
     head = (
         "| arm | printed mass, g | tip deflection, mm | tilt, deg | first modes, Hz "
-        "| worst use | print time, min | support, cm2 | mesh error |"
+        "| worst use | buckling load used | print time, min | support, cm2 | mesh error |"
     )
     lines = [
         "# The grown arm against drawn ones",
@@ -219,7 +236,7 @@ def page(study: Study, rows: list[Row], tubes: str, asked: argparse.Namespace) -
         f"finer {asked.edge:g} mm; worst use with the brief's factors.",
         "",
         head,
-        "|---|---|---|---|---|---|---|---|---|",
+        "|---|---|---|---|---|---|---|---|---|---|",
         *(line(row) for row in rows),
         "",
         *(f"* {row.name}: {row.why}" for row in rows if GROWN not in row.name or not row.found),
@@ -235,16 +252,21 @@ def page(study: Study, rows: list[Row], tubes: str, asked: argparse.Namespace) -
 
 def line(row: Row) -> str:
     if row.found is None or row.bed is None:
-        return f"| {row.name} | – | – | – | – | – | – | – | {row.why} |"
+        return f"| {row.name} | – | – | – | – | – | – | – | – | {row.why} |"
     found = row.found
     modes = ", ".join(f"{each:.1f}" for each in found.modes[:3])
     cells = (
         row.name, f"{1e3 * row.mass:.1f}", f"{1e3 * found.deflection:.3f}",
         f"{degrees(found.tilt):.3f}", modes, f"{found.use:.0%} ({found.case})",
+        buckling(found.buckling),
         f"{row.bed.figures.seconds / 60:.0f}", f"{1e4 * row.bed.support.area:.1f}",
         f"{found.errors[0]:.1%} deflection, {found.errors[3]:.0%} use",
     )  # fmt: skip
     return "| " + " | ".join(cells) + " |"
+
+
+def buckling(found: Buckles) -> str:
+    return found.why or f"{found.use:.0%} ({found.case})"
 
 
 def verdict(rows: list[Row]) -> list[str]:
@@ -258,6 +280,7 @@ def verdict(rows: list[Row]) -> list[str]:
         ("tilt", lambda r: r.found.tilt, False),
         ("first mode", lambda r: r.found.modes[0], True),
         ("worst use", lambda r: r.found.use, False),
+        ("buckling", lambda r: r.found.buckling.use, False),
         ("print time", lambda r: r.bed.figures.seconds, False),
         ("support", lambda r: r.bed.support.area, False),
     )

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from refledge.errors import AnalysisError
 from refledge.solids.cases import SolidCase
 from refledge.solids.figures import Figure, MeshRun, SolidResults
 from refledge.solids.honesty import Estimate
@@ -83,6 +84,21 @@ def test_doubt_that_stays_ends_at_the_most_meshes(monkeypatch: pytest.MonkeyPatc
     monkeypatch.setattr(settle, "MOST_UNKNOWNS", 10)
     settle.settled(SETUP, NO_BODIES, results(0.45, 0.06), LIMIT)
     assert count == settle.FINER
+
+
+def test_where_no_finer_mesh_can_be_made_the_last_is_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    answers = [results(0.46, 0.05)]
+
+    def refine(*_: object, **_more: object) -> SolidResults:
+        if answers:
+            return answers.pop()
+        raise AnalysisError("no tetrahedra fill the surface")
+
+    monkeypatch.setattr(settle, "refine", refine)
+    (first,) = answers
+    assert settle.settled(SETUP, NO_BODIES, results(0.45, 0.06), LIMIT) is first
+    known = results(0.45, 0.06)
+    assert settle.settled(SETUP, NO_BODIES, known, LIMIT) is known
 
 
 def test_a_clear_case_is_left_alone(monkeypatch: pytest.MonkeyPatch) -> None:

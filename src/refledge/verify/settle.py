@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from refledge.errors import AnalysisError
 from refledge.solids.figures import SolidResults
 from refledge.solids.hotspot import REACH
 from refledge.solids.mesh import SolidMesh, edge_at
@@ -37,10 +38,13 @@ def settled(
         if not places or mesh.dofs > MOST_UNKNOWNS:
             break
         size = replace(size, spots=(*size.spots, *_spots_at(mesh, places, 2.0**step)))
-        found = refine(
-            found, places, bodies, setup.regions, setup.supports, setup.cases, setup.masses,
-            size=size, yielding=setup.yields,
-        )  # fmt: skip
+        try:
+            found = refine(
+                found, places, bodies, setup.regions, setup.supports, setup.cases, setup.masses,
+                size=size, yielding=setup.yields,
+            )  # fmt: skip
+        except AnalysisError:  # no such mesh could be made: the doubt stays, and is told
+            break
     return found
 
 
