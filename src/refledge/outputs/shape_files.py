@@ -36,8 +36,8 @@ PICTURE = "growing.png"
 _ERRORS = ("deflection", "tilt", "first_mode", "use_of_strength")
 _CARE = (
     "Both arms are counted on the same cubes as solid plastic, held under the clamp bolts and "
-    "loaded on the tenon; their own weight's inertia and infill are not in the figures of cubes, "
-    "and use of strength is that in the middle of cubes, factors in: "
+    "loaded on the tenon and by what their own plastic weighs and resists; infill is not in the "
+    "figures of cubes, and use of strength is that in the middle of cubes, factors in: "
 )
 _LESS = "less than at the surface."
 _TIMES = "from the second round on, as here, times what a round before was more as printed."
