@@ -17,7 +17,17 @@ from refledge.inputs.grown_text import RECORD, SURFACE
 from refledge.interfaces import shaping
 from refledge.model.grown import GrownArm, GrownCase
 from refledge.shaping import bearing
-from refledge.shaping.bearing import HELD, SEAT, Bears, Solved, _Judge, _others, _Sway, bears
+from refledge.shaping.bearing import (
+    HELD,
+    LOOSE,
+    SEAT,
+    Bears,
+    Solved,
+    _Judge,
+    _others,
+    _Sway,
+    bears,
+)
 from refledge.shaping.keeping import kept_arm
 from refledge.shaping.shape import Wish
 from refledge.solids.blocks import brick_mesh
@@ -168,12 +178,15 @@ def bar() -> tuple[Solved, Floats]:
 
 
 def test_any_load_is_looked_at_for_buckling_as_load_cases_are(bar: tuple[Solved, Floats]) -> None:
+    """Never too low, and at most by the residual too high that its quicker search leaves."""
     arm, load = bar
     sway, uses = _Sway(arm), arm.stable.uses
     for wanted, held in zip(uses, (False, True), strict=True):
         pulled, pushed = sway.both(load, 1.5, by_hand=held)
-        assert pulled == pytest.approx(1.5 * wanted, rel=1e-4)
-        assert sway.both(-load, 1.5, by_hand=held)[0] == pytest.approx(pushed, rel=1e-3)
+        assert 1.5 * wanted * (1 - 1e-6) < pulled < 1.5 * wanted * (1 + LOOSE)
+        other, again = sway.both(-load, 1.5, by_hand=held)
+        assert abs(other - pushed) < LOOSE * max(pulled, pushed)
+        assert abs(again - pulled) < LOOSE * max(pulled, pushed)
     assert uses[1] > 1.1 * uses[0]  # so one is not taken for the other
 
 

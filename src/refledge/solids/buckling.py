@@ -32,7 +32,7 @@ from refledge.typed import Floats
 
 _BLOCK = 2
 """Width: parts alike left and right have two factors that are nearly one."""
-_CONVERGED = 1e-4
+CONVERGED = 1e-4
 """Residual over the greater of both uses; the greater errs by its square over the distance to the
 next, the less by as much as that at most."""
 
@@ -63,12 +63,15 @@ def buckled(
     levers: Sequence[Lever] = (),
     *,
     both: bool = False,
+    converged: float = CONVERGED,
 ) -> Buckled:
     """Of a static solution (n, 3), m, on the same mesh; ``rise`` (n,), K, as in its case.
 
     The system may be held otherwise than where the solution was found, by forces in balance with
-    it. both: whether the opposite load is asked for too. Raises AnalysisError for a body that
-    floats, and where the search does not converge.
+    it. both: whether the opposite load is asked for too. converged: residual over the greater of
+    both uses at which to end; Ritz values come from below, and neither use is further above than
+    that (Parlett, The Symmetric Eigenvalue Problem, residual bounds). Raises AnalysisError for a
+    body that floats, and where the search does not converge.
     """
     if system.loose.size:
         raise AnalysisError("buckling is found of held parts only; this one floats or slides")
@@ -87,7 +90,7 @@ def buckled(
 
     values, vectors, residual = lanczos(
         lambda q, _: eased(q), lambda q: np.asarray(K @ q), system.factor.solve(noise),
-        (1, 1 if both else 0), what="buckling", converged=_CONVERGED, floor=1.0,
+        (1, 1 if both else 0), what="buckling", converged=converged, floor=1.0,
     )  # fmt: skip
     shape = signed(T @ vectors[:, :1]).reshape(-1, 3)
     uses = [max(float(each), 0.0) for each in values * [1.0, -1.0][: len(values)]]

@@ -11,7 +11,7 @@ import numpy as np
 
 from refledge.errors import AnalysisError
 from refledge.solids.assembly import dofs
-from refledge.solids.buckling import Buckled, buckled
+from refledge.solids.buckling import CONVERGED, Buckled, buckled
 from refledge.solids.cases import FaceLoad, PointMass, SolidCase, Support
 from refledge.solids.faces import patch
 from refledge.solids.figures import MeshRun, SolidResults
@@ -89,15 +89,23 @@ class Solver:
         return found.use, found.shape
 
     def buckled(
-        self, case: SolidCase, u: Floats, hand: ByHand | None, *, both: bool = False
+        self,
+        case: SolidCase,
+        u: Floats,
+        hand: ByHand | None,
+        *,
+        both: bool = False,
+        converged: float = CONVERGED,
     ) -> Buckled:
         """Of any load case solved as u (n, 3), m, on this mesh."""
         if hand is not None:
             hung = self._hung(case, u, hand)
-            return buckled(self._held(hand), u, case.rise, (hung,), both=both)
+            held = self._held(hand)
+            return buckled(held, u, case.rise, (hung,), both=both, converged=converged)
         pulls = [each for each in case.loads if isinstance(each, FaceLoad)]
         levers = [lever(self._run.mesh, each) for each in pulls]
-        return buckled(self._run.system, u, case.rise, levers, both=both)
+        system = self._run.system
+        return buckled(system, u, case.rise, levers, both=both, converged=converged)
 
     def _held(self, hand: ByHand) -> System:
         """The part held by its loaded face, what was held free but of one piece."""
