@@ -76,8 +76,8 @@ def solve_part(
 
     watch: faces whose deflection and tilt become headline figures. yielding: what holds it in place
     of all supports and springs where strength is judged; motions, modes and buckling do not see it.
-    Stress at the edge of a face held fast has no limit, on springs it has. Raises AnalysisError
-    where meshing fails, a named face is missing or nothing holds the part.
+    Stress beside a face held fast grows with finer meshes as at a crack, on springs as a logarithm.
+    Raises AnalysisError where meshing fails, a named face is missing or nothing holds the part.
     """
     found: list[dict[str, tuple[float, str]]] = []
     runs: list[MeshRun] = []
