@@ -101,7 +101,9 @@ def test_the_record_is_written_and_the_line_for_the_brief_is_told(
     found.study = replace(found.study, brief=brief)
     assert shaping.write(found, out) == (out / SURFACE, out / RECORD)
     assert read_grown_arm(out / RECORD) == arm
-    assert 'grown_arm = "grown/arm.toml"' in "\n".join(shaping.use_lines(found, out))
+    told = "\n".join(shaping.use_lines(found, out))
+    assert 'grown_arm = "grown/arm.toml"' in told
+    assert "with --verify" in told
 
 
 @pytest.mark.parametrize("yielding", [(), (Bedding(HELD, 4e10, 2e10),)])

@@ -122,6 +122,8 @@ def use_lines(found: Result, out: Path) -> Iterator[str]:
     else:
         yield "to give the airframe this arm, add to the brief, under [frame]:"
         yield f'  grown_arm = "{named_record(found, out)}"'
+        yield "and design it with --verify: a stiffer frame lands harder, and beams take its plates"
+        yield "and legs more lightly than solids do"
 
 
 def named_record(found: Result, out: Path) -> str:
