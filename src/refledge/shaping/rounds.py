@@ -129,8 +129,12 @@ def _hopeless(found: Result, wish: Wish) -> bool:
 
 def _heavier(found: Result, wish: Wish) -> Wish:
     """Strength goes at least with the mass: as much more as is missing."""
-    more = min(HEAVIER, found.shaped.after.use / AIM)
-    return replace(wish, mass=found.shaped.budget * more)
+    return replace(wish, mass=found.shaped.budget * _more(found.shaped.after.use))
+
+
+def _more(use: float) -> float:
+    """By which an arm may weigh more, where a use of strength is to come down to AIM."""
+    return min(HEAVIER, use / AIM)
 
 
 def _asked(ground: Study, found: Result, wish: Wish) -> Wish:
@@ -151,7 +155,7 @@ def _asked(ground: Study, found: Result, wish: Wish) -> Wish:
     weak = any(map(of_strength, left))
     more = SOUNDER if other else 1.0
     if weak and wish.printed:
-        more = min(HEAVIER, max(more, greatest_use(_of(found)) / AIM))
+        more = max(more, _more(greatest_use(_of(found))))
     wish = replace(wish, mass=found.shaped.budget * more) if more > 1.0 else wish
     return replace(wish, use=AIM, printed=printed) if weak else wish
 
